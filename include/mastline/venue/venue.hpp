@@ -1,0 +1,47 @@
+// SPDX-License-Identifier: Apache-2.0
+// Everything known about one site, as the venue files say it.
+#pragma once
+
+#include <string>
+#include <vector>
+
+#include "mastline/venue/cards.hpp"
+#include "mastline/venue/channels.hpp"
+#include "mastline/venue/feeds.hpp"
+#include "mastline/venue/network.hpp"
+#include "mastline/venue/signal_chain.hpp"
+
+namespace mastline {
+
+enum class ProtectionMode : std::uint8_t { reserve, carried_twice };
+enum class ProtectionScope : std::uint8_t { card, chassis };
+
+// How channels marked `protected` survive a loss.
+struct Protection {
+    ProtectionMode mode = ProtectionMode::reserve;
+    ProtectionScope scope = ProtectionScope::card;
+};
+
+struct Venue {
+    std::string name;
+    std::string kind;  // "arena", "hotel": free words
+    Place place;
+    std::vector<Feed> feeds;
+    std::vector<Carrier> carriers;
+    std::vector<Device> devices;
+    std::vector<Run> runs;
+    std::vector<Service> services;
+    std::vector<HouseInput> inputs;
+    std::vector<Channel> channels;  // in order of number
+    std::vector<CardModel> card_models;
+    std::vector<Chassis> chassis;
+    std::vector<Card> cards;
+    Protection protection;
+    AddressingPolicy addressing;
+    std::vector<Occupied> occupied;
+    std::vector<Switch> switches;
+    std::vector<Link> links;
+    std::vector<Zone> zones;
+};
+
+}  // namespace mastline
