@@ -61,7 +61,7 @@ inline Parsed<double, UnitFault> parse_with_unit(std::string_view text, std::str
                                                  std::string_view example) {
     const std::string plain = detail::plain_spelling(text);
     std::string_view rest = detail::trim(plain);
-    if (!rest.empty() && rest.front() == '+') rest.remove_prefix(1);
+    if (rest.size() > 1 && rest[0] == '+' && rest[1] != '-') rest.remove_prefix(1);
     const auto expected = [&] {
         return std::string(what) + " is written like \"" + std::string(example) + "\" (units: " +
                detail::unit_list(units) + ")";
