@@ -37,6 +37,7 @@ struct Venue {
     std::vector<Chassis> chassis;
     std::vector<Card> cards;
     Protection protection;
+    NetworkPolicy network;
     AddressingPolicy addressing;
     std::vector<Occupied> occupied;
     std::vector<Switch> switches;
