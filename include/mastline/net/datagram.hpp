@@ -20,6 +20,7 @@ struct Datagram {
     UdpPort port;             // destination port
     int ttl = -1;             // TTL or hop limit; -1 when the way of listening does not tell
     int dscp = -1;            // -1 when not told
+    bool stamped = true;      // arrival is known; some files carry no times
     bool truncated = false;   // the capture kept less than was on the wire
 };
 

@@ -1,0 +1,67 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "probe/source/pcap_format.hpp"
+
+namespace mastline {
+
+namespace {
+
+constexpr std::size_t kFileHeader = 24;
+constexpr std::size_t kRecordHeader = 16;
+
+// | Timestamp (Seconds) | Timestamp (Micro- or nanoseconds) | Captured Length | Original Length |
+struct RecordHeader {
+    Duration arrival{};
+    std::size_t captured = 0;
+};
+
+RecordHeader parse_record(ByteView bytes, PcapMagic magic) {
+    const std::int64_t seconds = read_u32(bytes, 0, magic.order);
+    const std::int64_t fraction = read_u32(bytes, 4, magic.order);
+    return {std::chrono::seconds(seconds) + Duration(magic.nanoseconds ? fraction : fraction * 1000),
+            read_u32(bytes, 8, magic.order)};
+}
+
+}  // namespace
+
+std::optional<PcapMagic> pcap_magic(ByteView head) {
+    switch (read_u32(head, 0)) {
+        case 0xA1B2C3D4: return PcapMagic{ByteOrder::big, false};
+        case 0xD4C3B2A1: return PcapMagic{ByteOrder::little, false};
+        case 0xA1B23C4D: return PcapMagic{ByteOrder::big, true};
+        case 0x4D3CB2A1: return PcapMagic{ByteOrder::little, true};
+        default: return std::nullopt;
+    }
+}
+
+CaptureSummary read_pcap(BlockReader& reader, const FrameSink& sink) {
+    CaptureSummary summary;
+    const ByteView header = reader.ahead(kFileHeader);
+    if (header.size() < kFileHeader) {
+        summary.damage = damage_at(reader, "the file header is cut short");
+        return summary;
+    }
+    const PcapMagic magic = pcap_magic(header).value_or(PcapMagic{});
+    // The upper bits tell of a frame check sequence, which the IP lengths cut off anyway.
+    const LinkType link{read_u32(header, 20, magic.order) & 0xFFFF};
+    if (!is_known(link)) summary.unknown_links.insert(link);
+    reader.skip(kFileHeader);
+    for (;;) {
+        ByteView bytes = reader.ahead(kRecordHeader);
+        if (bytes.empty()) return summary;
+        if (bytes.size() < kRecordHeader) break;
+        const auto record = parse_record(bytes, magic);
+        if (record.captured > kLargestRecord) {
+            summary.damage = damage_at(reader, "a record claims an impossible length");
+            return summary;
+        }
+        bytes = reader.ahead(kRecordHeader + record.captured);
+        if (bytes.size() < kRecordHeader + record.captured) break;
+        sink({bytes.subspan(kRecordHeader, record.captured), record.arrival, true, link});
+        ++summary.frames;
+        reader.skip(kRecordHeader + record.captured);
+    }
+    summary.damage = damage_at(reader, "the last record is cut short");
+    return summary;
+}
+
+}  // namespace mastline
