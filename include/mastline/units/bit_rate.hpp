@@ -29,9 +29,9 @@ inline Parsed<BitRate, UnitFault> parse_bit_rate(std::string_view text) {
         {"Gbit/s", 1e9},
         {"Mb/s", 1e6},
         {"Gb/s", 1e9}}};
-    const auto parsed = parse_with_unit(text, "a bit rate", units, "8 Mbit/s");
+    const auto parsed = parse_whole_with_unit(text, "a bit rate", units, "8 Mbit/s");
     if (!parsed) return parsed.error();
-    return BitRate(static_cast<std::int64_t>(std::llround(*parsed)));
+    return BitRate(*parsed);
 }
 
 // "8 Mbit/s", "10 Gbit/s" is "10000 Mbit/s"; exact to the bit per second.

@@ -27,9 +27,9 @@ inline Parsed<Frequency, UnitFault> parse_frequency(std::string_view text) {
         {"kHz", 1e3},
         {"MHz", 1e6},
         {"GHz", 1e9}}};
-    const auto parsed = parse_with_unit(text, "a frequency", units, "1178 MHz");
+    const auto parsed = parse_whole_with_unit(text, "a frequency", units, "1178 MHz");
     if (!parsed) return parsed.error();
-    return Frequency(static_cast<std::int64_t>(std::llround(*parsed)));
+    return Frequency(*parsed);
 }
 
 // "1178 MHz", "10.832 GHz" would read 10832 MHz: the trade writes megahertz.
@@ -59,9 +59,9 @@ inline Parsed<SymbolRate, UnitFault> parse_symbol_rate(std::string_view text) {
         {"kBd", 1e3},
         {"MBd", 1e6},
         {"Bd", 1}}};
-    const auto parsed = parse_with_unit(text, "a symbol rate", units, "27.5 Msym/s");
+    const auto parsed = parse_whole_with_unit(text, "a symbol rate", units, "27.5 Msym/s");
     if (!parsed) return parsed.error();
-    return SymbolRate(static_cast<std::int64_t>(std::llround(*parsed)));
+    return SymbolRate(*parsed);
 }
 
 inline std::string to_text(SymbolRate r) {

@@ -33,10 +33,9 @@ inline Parsed<Duration, UnitFault> parse_duration(std::string_view text) {
                                                     {"h", 3600e9},
                                                     {"day", 86400e9},
                                                     {"days", 86400e9}}};
-    const auto parsed = parse_with_unit(text, "a duration", units, "10 s");
+    const auto parsed = parse_whole_with_unit(text, "a duration", units, "10 s");
     if (!parsed) return parsed.error();
-    if (std::abs(*parsed) > 9e18) return UnitFault{"\"" + std::string(text) + "\" is too long"};
-    return Duration(std::llround(*parsed));
+    return Duration(*parsed);
 }
 
 // Seconds with up to nine decimals: "0.04 s".

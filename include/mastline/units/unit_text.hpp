@@ -4,6 +4,7 @@
 
 #include <charconv>
 #include <cmath>
+#include <cstdint>
 #include <span>
 #include <string>
 #include <string_view>
@@ -78,6 +79,17 @@ inline Parsed<double, UnitFault> parse_with_unit(std::string_view text, std::str
         if (detail::plain_spelling(u.text) == unit) return number * u.factor + u.offset;
     return UnitFault{"\"" + std::string(text) + "\" has the unit \"" + std::string(unit) + "\"; " +
                      expected()};
+}
+
+// As parse_with_unit(), rounded to whole base units; values beyond 9e18 are refused.
+inline Parsed<std::int64_t, UnitFault> parse_whole_with_unit(std::string_view text,
+                                                             std::string_view what,
+                                                             std::span<const UnitName> units,
+                                                             std::string_view example) {
+    const auto parsed = parse_with_unit(text, what, units, example);
+    if (!parsed) return parsed.error();
+    if (std::abs(*parsed) > 9e18) return UnitFault{"\"" + std::string(text) + "\" is too large"};
+    return static_cast<std::int64_t>(std::llround(*parsed));
 }
 
 // Shortest decimal that is at most `digits` after the point and has no trailing zeros.
