@@ -7,40 +7,13 @@
 #include <string>
 #include <vector>
 
+#include "mastline/mpeg/audio_format.hpp"
 #include "mastline/mpeg/pid.hpp"
+#include "mastline/mpeg/video_format.hpp"
 #include "mastline/stream/occurrences.hpp"
-#include "mastline/units/bit_rate.hpp"
-#include "mastline/units/frequency.hpp"
 #include "mastline/units/ticks.hpp"
 
 namespace mastline {
-
-// Frames (coded pictures that are shown as one) per second as the fraction the stream states.
-struct FrameRate {
-    std::uint32_t numerator = 0;
-    std::uint32_t denominator = 1;
-    bool operator==(const FrameRate&) const = default;
-};
-
-// From the first sequence header (MPEG-2) or sequence parameter set (AVC, HEVC).
-struct VideoFormat {
-    std::string profile;  // "Main", "High", "Main 10"
-    std::string level;    // "High", "4.1"
-    std::uint32_t width = 0;   // samples, cropping applied
-    std::uint32_t height = 0;
-    bool interlaced = false;
-    std::optional<FrameRate> frame_rate;  // none: the stream does not state it
-    bool operator==(const VideoFormat&) const = default;
-};
-
-// From the first audio frame header.
-struct AudioFormat {
-    std::string profile;  // "Layer II", "LC", "AC-3", "E-AC-3"
-    Frequency sample_rate;
-    std::uint32_t channels = 0;  // low-frequency channel included; 0: not stated in the header
-    std::optional<BitRate> rate;
-    bool operator==(const AudioFormat&) const = default;
-};
 
 // Presentation and decoding time stamps of the PES packets.
 struct PtsObservation {

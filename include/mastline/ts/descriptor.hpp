@@ -1,0 +1,36 @@
+// SPDX-License-Identifier: Apache-2.0
+// Descriptors (ISO/IEC 13818-1, 2.6; EN 300 468, clause 6): descriptor_tag 8 | length 8 | body.
+#pragma once
+
+#include <cstdint>
+#include <string>
+#include <vector>
+
+#include "mastline/bytes/byte_reader.hpp"
+#include "mastline/mpeg/pid.hpp"
+
+namespace mastline {
+
+struct Descriptor {
+    std::uint8_t tag = 0;
+    std::vector<std::byte> body;
+    bool operator==(const Descriptor&) const = default;
+};
+using Descriptors = std::vector<Descriptor>;
+
+// The descriptors of a loop; a last one that overruns the loop is left out.
+Descriptors parse_descriptors(ByteView loop);
+
+// The first with that tag, or nullptr.
+const Descriptor* find_descriptor(const Descriptors& all, std::uint8_t tag);
+
+// format_identifier of the first registration_descriptor (tag 0x05); empty when there is none.
+std::string registration_of(const Descriptors& all);
+
+// ISO 639-2 codes of language, teletext and subtitling descriptors, each once, in order.
+std::vector<std::string> languages_of(const Descriptors& all);
+
+// CA_PID of every CA_descriptor (tag 0x09).
+std::vector<Pid> ca_pids_of(const Descriptors& all);
+
+}  // namespace mastline

@@ -1,0 +1,38 @@
+// SPDX-License-Identifier: Apache-2.0
+// The first header of an elementary stream: what a picture or sound it carries. Each function looks
+// through `bytes` (the start of a PES payload) and gives the first header that is whole and legal.
+#pragma once
+
+#include <optional>
+#include <string_view>
+
+#include "mastline/bytes/byte_reader.hpp"
+#include "mastline/mpeg/audio_format.hpp"
+#include "mastline/mpeg/video_format.hpp"
+
+namespace mastline {
+
+// MPEG-1 and MPEG-2: sequence_header and sequence_extension (ISO/IEC 13818-2, 6.2.2).
+std::optional<VideoFormat> find_mpeg_video(ByteView bytes);
+// AVC: sequence parameter set (ISO/IEC 14496-10, 7.3.2.1).
+std::optional<VideoFormat> find_avc(ByteView bytes);
+// HEVC: sequence parameter set (ISO/IEC 23008-2, 7.3.2.2).
+std::optional<VideoFormat> find_hevc(ByteView bytes);
+
+// MPEG audio layers I to III (ISO/IEC 11172-3, 2.4.1.3; 13818-3).
+std::optional<AudioFormat> find_mpeg_audio(ByteView bytes);
+// AAC in ADTS (ISO/IEC 13818-7, 6.2).
+std::optional<AudioFormat> find_adts(ByteView bytes);
+// AC-3 and E-AC-3 syncinfo and bsi (ETSI TS 102 366, clauses 4.3 and E.1.2).
+std::optional<AudioFormat> find_ac3(ByteView bytes);
+
+// By the component's kind (a name of kStreamKinds); none for kinds without a header we know.
+std::optional<VideoFormat> find_video(std::string_view kind, ByteView bytes);
+std::optional<AudioFormat> find_audio(std::string_view kind, ByteView bytes);
+
+// Whether a decoder can begin with the access unit that `bytes` (the start of a PES payload) begin
+// with: a sequence header (MPEG video), an IDR or a sequence parameter set (AVC), an IRAP picture
+// (HEVC); any frame of audio.
+bool begins_access_point(std::string_view kind, ByteView bytes);
+
+}  // namespace mastline

@@ -1,0 +1,105 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "mastline/ts/dvb_text.hpp"
+
+#include <algorithm>
+#include <cstdint>
+
+#include "character_tables.hpp"
+#include "mastline/text/escape.hpp"
+#include "utf8.hpp"
+
+namespace mastline {
+
+namespace {
+
+using charsets::UpperHalf;
+
+constexpr std::uint32_t kUnknown = 0xFFFD;
+
+// The part of ISO/IEC 8859 with that number, or nullptr (part 12 was never made).
+const UpperHalf* part_8859(unsigned part) {
+    using namespace charsets;
+    static constexpr std::array<const UpperHalf*, 16> parts{
+        nullptr,      &kIso8859_1,  &kIso8859_2,  &kIso8859_3, &kIso8859_4,  &kIso8859_5,
+        &kIso8859_6,  &kIso8859_7,  &kIso8859_8,  &kIso8859_9, &kIso8859_10, &kIso8859_11,
+        nullptr,      &kIso8859_13, &kIso8859_14, &kIso8859_15};
+    return part < parts.size() ? parts[part] : nullptr;
+}
+
+// Control codes of annex A.1 (table A.1, A.2): emphasis goes, a line break is a space; 0xE080 to
+// 0xE09F are the same codes in two-byte tables and in UTF-8.
+void put(std::string& out, std::uint32_t c) {
+    const std::uint32_t control = c >= 0xE080 && c <= 0xE09F ? c - 0xE000 : c;
+    if (control == 0x8A || c == '\n' || c == '\r') out += ' ';
+    else if (c >= 0x20 && (control < 0x7F || control > 0x9F)) append_utf8(out, c);
+}
+
+std::string one_byte_text(ByteView text, const UpperHalf* upper) {
+    std::string out;
+    for (std::size_t i = 0; i < text.size(); ++i) {
+        const std::uint32_t c = read_u8(text, i);
+        if (c < 0xA0) put(out, c);
+        else put(out, upper != nullptr && (*upper)[c - 0xA0] != 0 ? (*upper)[c - 0xA0] : kUnknown);
+    }
+    return out;
+}
+
+// A letter with the mark that stood in front of it.
+std::uint32_t composed(std::uint32_t mark, std::uint32_t letter) {
+    const auto pair = static_cast<std::uint16_t>((mark << 8) | letter);
+    const auto& all = charsets::kIso6937Composed;
+    const auto at = std::lower_bound(all.begin(), all.end(), pair,
+                                     [](const auto& entry, std::uint16_t p) { return entry.pair < p; });
+    return at != all.end() && at->pair == pair ? at->code_point : 0;
+}
+
+std::string iso6937_text(ByteView text) {
+    std::string out;
+    for (std::size_t i = 0; i < text.size(); ++i) {
+        const std::uint32_t c = read_u8(text, i);
+        if (c >= 0xC1 && c <= 0xCF) {
+            const std::uint32_t whole = i + 1 < text.size() ? composed(c, read_u8(text, i + 1)) : 0;
+            put(out, whole != 0 ? whole : kUnknown);
+            if (whole != 0) ++i;
+        } else if (c < 0xA0) {
+            put(out, c);
+        } else {
+            const std::uint32_t found = charsets::kIso6937[c - 0xA0];
+            put(out, found != 0 ? found : kUnknown);
+        }
+    }
+    return out;
+}
+
+std::string two_byte_text(ByteView text) {
+    std::string out;
+    for (std::size_t i = 0; i + 1 < text.size(); i += 2) put(out, read_u16(text, i));
+    return out;
+}
+
+std::string utf8_text(ByteView text) {
+    std::string raw, out;
+    for (const std::byte b : text) raw += static_cast<char>(b);
+    for (std::string_view rest = raw; !rest.empty();) {
+        const std::size_t length = detail::utf8_length(rest);
+        put(out, length == 0 ? kUnknown : detail::code_point(rest.substr(0, length)));
+        rest.remove_prefix(length == 0 ? 1 : length);
+    }
+    return out;
+}
+
+}  // namespace
+
+std::string dvb_text(ByteView text) {
+    if (text.empty()) return "";
+    const unsigned table = read_u8(text, 0);
+    if (table >= 0x20) return iso6937_text(text);
+    if (table >= 0x01 && table <= 0x0B) return one_byte_text(text.subspan(1), part_8859(table + 4));
+    if (table == 0x10 && text.size() >= 3)
+        return one_byte_text(text.subspan(3), part_8859(read_u16(text, 1)));
+    if (table == 0x11 || table == 0x14) return two_byte_text(text.subspan(1));
+    if (table == 0x15) return utf8_text(text.subspan(1));
+    return one_byte_text(text.subspan(1), nullptr);
+}
+
+}  // namespace mastline
