@@ -2,9 +2,11 @@
 // The group, port and sender of every carriage.
 #pragma once
 
+#include <chrono>
 #include <cstddef>
 #include <cstdint>
 #include <optional>
+#include <string>
 #include <vector>
 
 #include "mastline/net/flow.hpp"
@@ -17,9 +19,31 @@ struct CarriageAddress {
     std::optional<IpAddress> source;
 };
 
+// A group that an earlier plan gave to a carriage.
+struct HeldGroup {
+    std::string channel;  // number as text
+    int copy = 1;
+    Group group;
+};
+
+// A group that no carriage has any more. Displays may still remember it.
+struct RestingGroup {
+    Group group;
+    std::chrono::sys_days freed_on{};
+    friend auto operator<=>(const RestingGroup&, const RestingGroup&) = default;
+};
+
+// What an earlier plan of the same venue left behind, and the day of this one.
+struct AddressHistory {
+    std::vector<HeldGroup> held;
+    std::vector<RestingGroup> resting;
+    std::chrono::sys_days today{};
+};
+
 struct Addressing {
     std::vector<CarriageAddress> carriages;  // in the order of the homes; those without are left out
     std::uint64_t capacity = 0;              // collision-free groups that the policy's ranges can give
+    std::vector<RestingGroup> resting;       // freed since the first plan and not to be used yet
 };
 
 }  // namespace mastline

@@ -1,0 +1,126 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "planner/addressing/group_rules.hpp"
+
+#include <catch2/catch.hpp>
+
+#include "support/lineup_stub.hpp"
+
+using namespace mastline;
+using test::range;
+using Strings = std::vector<std::string>;
+
+namespace {
+
+// "error addressing.control-block", ... of the rules that one group breaks.
+Strings broken(std::string_view group, const AddressingPolicy& policy = {}) {
+    Strings out;
+    for (const auto& rule : rules_touching(span_of(range(group)), policy))
+        out.push_back(std::string(to_text(rule.severity)) + " " + rule.id.substr(11));
+    return out;
+}
+
+}  // namespace
+
+TEST_CASE("IPv4 groups are judged by their block", "[outside]") {
+    // RFC 5771 sections 4 to 10.
+    CHECK(broken("224.0.0.251") == Strings{"error control-block", "error control-mac"});
+    CHECK(broken("224.0.1.1") == Strings{"error control-block"});
+    CHECK(broken("224.0.2.1") == Strings{"warning assigned-block"});
+    CHECK(broken("224.1.1.1") == Strings{"error reserved-block"});
+    CHECK(broken("224.2.1.1") == Strings{"warning assigned-block"});
+    CHECK(broken("224.4.255.255") == Strings{"warning assigned-block"});
+    CHECK(broken("224.5.0.1") == Strings{"error reserved-block"});
+    CHECK(broken("231.255.255.255") == Strings{"error reserved-block"});
+    CHECK(broken("233.252.0.1") == Strings{"warning assigned-block"});
+    CHECK(broken("235.1.1.1") == Strings{"error reserved-block"});
+    CHECK(broken("238.255.255.255") == Strings{"error reserved-block"});
+    CHECK(broken("239.192.10.20").empty());
+    CHECK(broken("239.255.0.1").empty());
+}
+
+TEST_CASE("the last 256 groups of a scope are kept for relative use", "[outside]") {
+    // RFC 2365 section 9: "The high order /24 in every scoped region is reserved".
+    CHECK(broken("239.255.255.7") == Strings{"error relative-block"});
+    CHECK(broken("239.255.254.255").empty());
+    CHECK(broken("239.195.255.0") == Strings{"error relative-block"});
+    CHECK(broken("239.194.255.0").empty());
+    // The scope that RFC 2974 section 3 takes as its example.
+    AddressingPolicy policy;
+    policy.scopes.push_back(range("239.16.32.0-239.16.33.255"));
+    CHECK(broken("239.16.33.9", policy) == Strings{"error relative-block"});
+    CHECK(broken("239.16.32.9", policy).empty());
+}
+
+TEST_CASE("groups that map to the addresses of control traffic are ruled out", "[outside]") {
+    // RFC 1112 section 6.4: 239.0.0.1 and 239.128.0.1 share 01:00:5e:00:00:01 with 224.0.0.1.
+    CHECK(broken("239.0.0.1") == Strings{"error control-mac"});
+    CHECK(broken("239.128.0.255") == Strings{"error control-mac"});
+    CHECK(broken("239.128.1.0").empty());
+    CHECK(broken("239.127.0.1").empty());
+}
+
+TEST_CASE("source-specific groups need sources", "[outside]") {
+    AddressingPolicy policy;
+    CHECK(broken("232.1.2.3", policy) == Strings{"error source-needed"});
+    policy.source_specific = true;
+    CHECK(broken("232.1.2.3", policy).empty());
+    // RFC 4607 section 1: 232.0.0.0/24 is reserved.
+    CHECK(broken("232.0.0.7", policy) == Strings{"error reserved-block", "error control-mac"});
+    CHECK(broken("239.1.2.3", policy) == Strings{"note source-specific-elsewhere"});
+}
+
+TEST_CASE("a GLOP group belongs to the AS number in its middle bytes", "[outside]") {
+    // RFC 3180 section 3: AS 5662 has 233.22.30.0/24.
+    AddressingPolicy policy;
+    CHECK(broken("233.22.30.9", policy) == Strings{"note foreign-glop"});
+    policy.as_number = 5662;
+    CHECK(broken("233.22.30.9", policy).empty());
+    CHECK(broken("233.22.31.9", policy) == Strings{"note foreign-glop"});
+    policy.as_number = 64496;  // documentation: 233.251.240.0/24
+    CHECK(broken("233.251.240.255", policy).empty());
+}
+
+TEST_CASE("a group of 234/8 belongs to the unicast prefix in its last bytes", "[outside]") {
+    // RFC 6034 section 3: 192.0.2.0/24 has 234.192.0.2.
+    AddressingPolicy policy;
+    CHECK(broken("234.192.0.2", policy) == Strings{"note foreign-prefix"});
+    policy.own_prefixes.push_back(*parse_ip_prefix("192.0.2.0/24"));
+    CHECK(broken("234.192.0.2", policy).empty());
+    CHECK(broken("234.192.0.3", policy) == Strings{"note foreign-prefix"});
+    policy.own_prefixes.push_back(*parse_ip_prefix("198.51.0.0/16"));
+    CHECK(broken("234.198.51.100", policy).empty());  // eight bits of group id are left
+}
+
+TEST_CASE("IPv6 groups are judged by flags, scope and group id", "[outside]") {
+    CHECK(broken("ff15::8000:101").empty());
+    // RFC 4291 section 2.7, RFC 7346 section 2.
+    CHECK(broken("ff02::1") == Strings{"error ipv6-flags", "warning ipv6-scope", "error control-mac"});
+    CHECK(broken("ff11::8000:1") == Strings{"error ipv6-scope"});
+    CHECK(broken("ff10::8000:1") == Strings{"error ipv6-scope"});
+    CHECK(broken("ff1f::8000:1") == Strings{"error ipv6-scope"});
+    CHECK(broken("ff12::8000:1") == Strings{"warning ipv6-scope"});
+    CHECK(broken("ff19::8000:1") == Strings{"note ipv6-scope"});
+    CHECK(broken("ff95::8000:1") == Strings{"error ipv6-flags"});
+    CHECK(broken("ff55::8000:1") == Strings{"error ipv6-flags"});  // RFC 3956: R needs P and T
+    // RFC 3307 section 4.3: dynamic group ids start at 0x80000000.
+    CHECK(broken("ff15::db8:1234") == Strings{"error group-id"});
+    CHECK(broken("ff15::7fff:ffff") == Strings{"error group-id"});
+    // RFC 2464 section 7 and RFC 4861 section 2.3: 33:33:ff is for neighbour discovery.
+    CHECK(broken("ff15::ff00:1") == Strings{"error control-mac"});
+    CHECK(broken("ff15::feff:ffff").empty());
+}
+
+TEST_CASE("IPv6 groups made of a unicast prefix are judged by it", "[outside]") {
+    // RFC 3306 section 4 with 2001:db8:1::/48 in site scope.
+    AddressingPolicy policy;
+    CHECK(broken("ff35:30:2001:db8:1::8000:1", policy) == Strings{"note foreign-prefix"});
+    policy.own_prefixes.push_back(*parse_ip_prefix("2001:db8:1::/48"));
+    CHECK(broken("ff35:30:2001:db8:1::8000:1", policy).empty());
+    CHECK(broken("ff35:41:2001:db8:1::8000:1", policy) == Strings{"error ipv6-prefix"});
+    CHECK(broken("ff35:20:2001:db8:1::8000:1", policy) == Strings{"error ipv6-prefix"});
+    CHECK(broken("ff35:130:2001:db8:1::8000:1", policy) == Strings{"error ipv6-prefix"});
+    CHECK(broken("ff25:30:2001:db8:1::8000:1", policy) == Strings{"error ipv6-flags"});
+    CHECK(broken("ff3e::8000:1", policy) == Strings{"error source-needed"});
+    policy.source_specific = true;
+    CHECK(broken("ff3e::8000:1", policy).empty());
+}
