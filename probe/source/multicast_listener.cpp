@@ -58,7 +58,8 @@ struct MulticastListener::State {
         FlowAddress address;
         FileDescriptor socket;
         Duration joined{};
-        std::uint32_t drops = 0;  // the kernel's running count
+        std::uint32_t drops = 0;           // the kernel's running count
+        std::uint32_t drops_reported = 0;  // to the sink
     };
 
     FileDescriptor epoll;
@@ -131,7 +132,12 @@ std::size_t MulticastListener::State::drain(Member& member, PacketSink& sink) {
                                     "receiving " + to_text(member.address));
         }
         for (std::size_t i = 0; i < static_cast<std::size_t>(got); ++i) {
-            sink.on_datagram(datagram_of(member, i));
+            const Datagram datagram = datagram_of(member, i);
+            if (member.drops != member.drops_reported) {
+                sink.on_own_loss(member.address, member.drops - member.drops_reported);
+                member.drops_reported = member.drops;
+            }
+            sink.on_datagram(datagram);
             batch.reset(i);
         }
         total += static_cast<std::size_t>(got);

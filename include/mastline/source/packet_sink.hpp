@@ -11,6 +11,8 @@ class PacketSink {
 public:
     virtual ~PacketSink() = default;
     virtual void on_datagram(const Datagram& datagram) = 0;
+    // The listening machine dropped `count` datagrams of this flow before the next one.
+    virtual void on_own_loss(const FlowAddress&, std::uint64_t) {}
     // IGMP and MLD messages; only captures see them.
     virtual void on_membership(const IpPacket&) {}
 };

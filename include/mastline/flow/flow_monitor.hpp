@@ -1,0 +1,43 @@
+// SPDX-License-Identifier: Apache-2.0
+// The checks of one flow, fed datagrams: who sends it and how, what is lost, and the transport
+// stream in it.
+#pragma once
+
+#include <memory>
+#include <optional>
+
+#include "mastline/flow/flow_observation.hpp"
+#include "mastline/net/datagram.hpp"
+#include "mastline/stream/stream.hpp"
+
+namespace mastline {
+
+// What is known of a flow beforehand.
+struct FlowOptions {
+    std::optional<IpAddress> source;   // whose packets are the stream; else who comes first
+    std::optional<BitRate> media_rate; // for the Media Delivery Index
+    StreamOptions stream;
+};
+
+class FlowMonitor {
+public:
+    // After so long a silence of the main source another source becomes the main one.
+    static constexpr Duration kSilence = std::chrono::seconds(1);
+
+    explicit FlowMonitor(Destination destination, FlowOptions options = {});
+    FlowMonitor(FlowMonitor&&) noexcept;
+    FlowMonitor& operator=(FlowMonitor&&) noexcept;
+    ~FlowMonitor();
+
+    void datagram(const Datagram& datagram);
+    // The listening machine dropped `count` datagrams of this flow before the next one.
+    void own_loss(std::uint64_t count);
+
+    FlowObservation observe() const;
+
+private:
+    class State;
+    std::unique_ptr<State> state_;
+};
+
+}  // namespace mastline

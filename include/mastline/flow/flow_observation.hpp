@@ -1,0 +1,101 @@
+// SPDX-License-Identifier: Apache-2.0
+// Everything seen of one flow: what arrived at one destination address and UDP port.
+#pragma once
+
+#include <array>
+#include <cstdint>
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "mastline/expectation/expectation.hpp"
+#include "mastline/flow/delivery_index.hpp"
+#include "mastline/flow/spread.hpp"
+#include "mastline/net/flow.hpp"
+#include "mastline/stream/observation.hpp"
+
+namespace mastline {
+
+// A flow by where it is sent to; unicast flows of capture files are flows too.
+struct Destination {
+    IpAddress address;
+    UdpPort port;
+    friend constexpr auto operator<=>(const Destination&, const Destination&) = default;
+};
+
+inline Destination destination_of(const FlowAddress& flow) {
+    return {flow.group.address(), flow.port};
+}
+
+inline std::string to_text(const Destination& to) {
+    const std::string address = to_text(to.address);
+    return (to.address.is_v4() ? address : "[" + address + "]") + ":" + std::to_string(to.port.number);
+}
+
+// One sender. Only the main source's packets are judged as a transport stream.
+struct SourceObservation {
+    IpAddress address;
+    UdpPort port;
+    std::uint64_t datagrams = 0;
+    std::optional<Duration> first, last;  // arrival
+    bool operator==(const SourceObservation&) const = default;
+};
+
+// Least and greatest value seen; none when the way of listening does not tell it.
+struct ValueRange {
+    int least = 0, greatest = 0;
+    bool operator==(const ValueRange&) const = default;
+};
+
+// Of the main source; RFC 3550.
+struct RtpObservation {
+    std::uint64_t packets = 0;
+    std::uint64_t lost = 0;        // expected less received, repeated packets not counted
+    std::uint64_t gaps = 0;        // runs of missing packets
+    std::uint64_t largest_gap = 0;
+    std::uint64_t reordered = 0;   // came after a later one; not handed to the stream
+    std::uint64_t duplicates = 0;  // came again; not handed to the stream
+    std::uint64_t strays = 0;      // sequence numbers far from all others
+    std::uint64_t restarts = 0;    // the sequence began anew
+    std::uint64_t ssrc_changes = 0;
+    std::uint32_t ssrc = 0;          // the last
+    std::uint8_t payload_type = 0;   // the last
+    bool operator==(const RtpObservation&) const = default;
+};
+
+// Forward error correction of SMPTE 2022-1, recognised by its port and form.
+enum class FecRole : std::uint8_t { none, column, row };
+
+struct FlowObservation {
+    Destination destination;
+    std::uint64_t datagrams = 0;
+    std::uint64_t payload_bytes = 0;  // UDP payload
+    std::optional<Duration> first, last;  // arrival; none when no datagram was stamped
+    std::vector<SourceObservation> sources;  // in order of appearance, at most kMostSources
+    std::size_t main_source = 0;             // index into sources
+    std::uint64_t source_switches = 0;       // the main source fell silent and another took over
+    std::optional<ValueRange> ttl, dscp;     // of the main source
+    std::uint64_t udp_datagrams = 0;    // bare transport packets
+    std::uint64_t rtp_datagrams = 0;
+    std::uint64_t other_datagrams = 0;  // neither
+    std::uint64_t truncated_datagrams = 0;  // kept only in part by the capture
+    std::uint64_t own_drops = 0;        // datagrams the listening machine dropped; not the network's
+    std::uint64_t repeated_datagrams = 0;  // bare UDP: same as one of the eight before
+    std::array<std::uint64_t, 8> packing{};  // datagrams by whole transport packets, 1 to 7; [0]: other
+    std::optional<SpreadObservation> inter_arrival;
+    std::optional<RtpObservation> rtp;
+    std::optional<DeliveryIndexObservation> delivery_index;
+    FecRole fec = FecRole::none;
+    std::optional<StreamObservation> stream;  // none: no transport stream was recognised
+
+    static constexpr std::size_t kMostSources = 16;
+
+    // What most datagrams are; none when there are no transport packets.
+    std::optional<Encapsulation> encapsulation() const {
+        if (udp_datagrams == 0 && rtp_datagrams == 0) return std::nullopt;
+        return rtp_datagrams > udp_datagrams ? Encapsulation::rtp : Encapsulation::udp;
+    }
+    bool operator==(const FlowObservation&) const = default;
+};
+
+}  // namespace mastline

@@ -1,0 +1,34 @@
+// SPDX-License-Identifier: Apache-2.0
+// All flows of one watch: datagrams of any destination in, one observation per flow out.
+#pragma once
+
+#include <memory>
+#include <unordered_map>
+#include <vector>
+
+#include "mastline/flow/flow_monitor.hpp"
+
+namespace mastline {
+
+class FlowSet {
+public:
+    // A flow known beforehand; it is observed even if nothing arrives.
+    void expect(Destination destination, FlowOptions options);
+
+    void datagram(const Datagram& datagram);
+    void own_loss(Destination destination, std::uint64_t count);
+
+    std::size_t size() const { return flows_.size(); }
+    // By destination. The FEC flows among them are named.
+    std::vector<FlowObservation> observe() const;
+
+private:
+    struct Hash {
+        std::size_t operator()(const Destination& to) const noexcept;
+    };
+    FlowMonitor& at(const Destination& to);
+
+    std::unordered_map<Destination, FlowMonitor, Hash> flows_;
+};
+
+}  // namespace mastline

@@ -1,0 +1,63 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "mastline/flow/flow_set.hpp"
+
+#include <algorithm>
+
+namespace mastline {
+
+namespace {
+
+bool has_rtp_stream(const std::vector<FlowObservation>& flows, Destination to) {
+    const auto found =
+        std::ranges::find_if(flows, [&](const FlowObservation& f) { return f.destination == to; });
+    return found != flows.end() && found->rtp_datagrams > 0;
+}
+
+// SMPTE 2022-1: column FEC goes to the media's port + 2, row FEC to port + 4.
+FecRole fec_role(const std::vector<FlowObservation>& flows, const FlowObservation& flow) {
+    const auto media_at = [&](int below) {
+        const int port = flow.destination.port.number - below;
+        return port > 0 && has_rtp_stream(flows, {flow.destination.address,
+                                                  {static_cast<std::uint16_t>(port)}});
+    };
+    if (media_at(2)) return FecRole::column;
+    return media_at(4) ? FecRole::row : FecRole::none;
+}
+
+}  // namespace
+
+std::size_t FlowSet::Hash::operator()(const Destination& to) const noexcept {
+    std::uint64_t hash = to.port.number;
+    for (const auto byte : to.address.bytes()) hash = (hash ^ byte) * 0x100000001B3ULL;
+    return static_cast<std::size_t>(hash);
+}
+
+FlowMonitor& FlowSet::at(const Destination& to) {
+    const auto found = flows_.find(to);
+    if (found != flows_.end()) return found->second;
+    return flows_.emplace(to, FlowMonitor(to)).first->second;
+}
+
+void FlowSet::expect(Destination destination, FlowOptions options) {
+    flows_.insert_or_assign(destination, FlowMonitor(destination, std::move(options)));
+}
+
+void FlowSet::datagram(const Datagram& datagram) {
+    at({datagram.destination, datagram.port}).datagram(datagram);
+}
+
+void FlowSet::own_loss(Destination destination, std::uint64_t count) {
+    at(destination).own_loss(count);
+}
+
+std::vector<FlowObservation> FlowSet::observe() const {
+    std::vector<FlowObservation> out;
+    out.reserve(flows_.size());
+    for (const auto& [to, monitor] : flows_) out.push_back(monitor.observe());
+    std::ranges::sort(out, {}, &FlowObservation::destination);
+    for (auto& flow : out)
+        if (flow.fec != FecRole::none) flow.fec = fec_role(out, flow);
+    return out;
+}
+
+}  // namespace mastline

@@ -1,0 +1,23 @@
+// SPDX-License-Identifier: Apache-2.0
+// What a UDP payload is, by its own bytes.
+#pragma once
+
+#include <optional>
+
+#include "mastline/rtp/header.hpp"
+
+namespace mastline {
+
+enum class PayloadKind : std::uint8_t { transport_packets, rtp_transport_packets, rtp_fec, other };
+
+struct Payload {
+    PayloadKind kind = PayloadKind::other;
+    ByteView transport;  // whole and partial transport packets
+    RtpHeader rtp;       // for the two RTP kinds
+};
+
+// `settled`: what the flow carried before, if anything. It decides where damage (a wrong sync byte)
+// leaves room for doubt.
+Payload classify(ByteView datagram, PayloadKind settled);
+
+}  // namespace mastline

@@ -1,0 +1,44 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "probe/flow/repeats.hpp"
+
+#include <algorithm>
+
+#include "mastline/mpeg/pid.hpp"
+
+namespace mastline {
+
+namespace {
+
+// FNV-1a's way of mixing, on whole words.
+void mix(std::uint64_t& hash, std::uint64_t word) {
+    hash = (hash ^ word) * 0x100000001B3ULL;
+    hash ^= hash >> 29;
+}
+
+constexpr bool has_counter(std::uint32_t header) {
+    const bool null = (header >> 8 & 0x1FFF) == kNullPid.value();
+    const bool payload = (header & 0x10) != 0;  // the counter stands still without payload
+    return !null && payload;
+}
+
+}  // namespace
+
+bool Repeats::add(ByteView packets) {
+    std::uint64_t hash = 0xCBF29CE484222325ULL ^ packets.size();
+    bool telling = false;
+    for (std::size_t at = 0; at + kTsPacketSize <= packets.size(); at += kTsPacketSize) {
+        mix(hash, read_u64(packets, at));
+        mix(hash, read_u64(packets, at + 8));
+        mix(hash, read_u64(packets, at + kTsPacketSize - 8));
+        telling |= has_counter(read_u32(packets, at));
+    }
+    if (!telling) return false;
+    const bool repeated = std::ranges::find(before_, hash) != before_.end();
+    if (!repeated) {
+        before_[next_] = hash;
+        next_ = (next_ + 1) % before_.size();
+    }
+    return repeated;
+}
+
+}  // namespace mastline
