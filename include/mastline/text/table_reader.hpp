@@ -80,6 +80,29 @@ public:
         return std::nullopt;
     }
 
+    // A text, or a whole number taken as its digits: "5.1" and 101 alike.
+    std::optional<std::string> label(std::string_view key) {
+        const auto* value = wanted(key);
+        return value == nullptr ? std::nullopt : label_of(key, *value);
+    }
+
+    // A list of labels; a CSV cell holds several with blanks, commas or semicolons between them.
+    std::vector<std::pair<std::string, Place>> labels(std::string_view key) {
+        std::vector<std::pair<std::string, Place>> out;
+        for_each(key, [&](const tree::Value& item) {
+            const auto text = label_of(key, item);
+            if (!text) return;
+            std::string_view rest = *text;
+            while (item.from_csv && !rest.empty()) {
+                const auto end = std::min(rest.find_first_of(" ,;"), rest.size());
+                if (end > 0) out.emplace_back(rest.substr(0, end), item.place);
+                rest.remove_prefix(std::min(end + 1, rest.size()));
+            }
+            if (!item.from_csv) out.emplace_back(*text, item.place);
+        });
+        return out;
+    }
+
     // A quantity with its unit, in quotes.
     template <class Q>
     std::optional<Q> quantity(std::string_view key) {
@@ -241,6 +264,13 @@ private:
             for (const auto& item : *list) f(item);
         else
             f(*value);  // one value stands for a list of one
+    }
+
+    std::optional<std::string> label_of(std::string_view key, const tree::Value& value) {
+        if (const auto* s = std::get_if<std::string>(&value.held)) return *s;
+        if (const auto* i = std::get_if<std::int64_t>(&value.held)) return std::to_string(*i);
+        wrong_type(key, value, "a whole number, or a text in quotes");
+        return std::nullopt;
     }
 
     template <class Q>

@@ -3,6 +3,7 @@
 #pragma once
 
 #include <compare>
+#include <cstddef>
 #include <cstdint>
 #include <optional>
 #include <string>
@@ -33,6 +34,7 @@ struct Service {
     std::string carrier;
     Programme programme;
     Place place;
+    Place carrier_place;
 };
 
 // One in-house source that an encoder card takes in.
@@ -40,7 +42,7 @@ struct HouseInput {
     std::string name;
     std::string position;   // "control room rack 2"
     std::string connector;  // "hdmi", "sdi", "ip", "composite"
-    std::string format;     // "1080p50"
+    std::string format;     // "1080p50"; empty: any encoder with the connector takes it
     Programme programme;    // as the encoder is to send it
     Place place;
 };
@@ -56,7 +58,15 @@ inline std::string to_text(const ChannelNumber& n) {
     return std::to_string(n.major) + (n.minor > 0 ? "." + std::to_string(n.minor) : "");
 }
 
+// None unless the text is a number from 1, with a sub-channel from 1 after a point if any.
+std::optional<ChannelNumber> parse_channel_number(std::string_view text);
+
 enum class PictureClass : std::uint8_t { radio, sd, hd, uhd };
+
+constexpr std::string_view to_text(PictureClass c) {
+    constexpr std::string_view words[] = {"radio", "SD", "HD", "UHD"};
+    return words[static_cast<std::size_t>(c)];
+}
 
 // What a viewer tunes.
 struct Channel {
@@ -67,11 +77,13 @@ struct Channel {
     std::string service;     // exactly one of service and input is set
     std::string input;
     bool is_protected = false;
-    std::vector<std::string> apart_from;  // numbers of channels that must not share its card
+    std::vector<ChannelNumber> apart_from;  // channels that must not share its card
     std::optional<std::string> card;      // asked for by the engineer
     std::optional<Group> group;           // asked for by the engineer
     std::optional<UdpPort> port;
     Place place;
+    Place source_place;  // of `service` or `input`
+    Place card_place, apart_place;
 };
 
 }  // namespace mastline

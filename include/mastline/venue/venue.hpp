@@ -16,10 +16,16 @@ namespace mastline {
 enum class ProtectionMode : std::uint8_t { reserve, carried_twice };
 enum class ProtectionScope : std::uint8_t { card, chassis };
 
-// How channels marked `protected` survive a loss.
+// Whether cards are saved (bought ones first, then those in use) or money (weight of bought cards).
+enum class CardPreference : std::uint8_t { fewest, cheapest };
+
+// How channels marked `protected` survive a loss, and how channels are spread over cards.
 struct Protection {
     ProtectionMode mode = ProtectionMode::reserve;
     ProtectionScope scope = ProtectionScope::card;
+    CardPreference prefer = CardPreference::fewest;
+    std::vector<std::string> spread;  // genre tags whose channels must not all share one card
+    Place place;
 };
 
 struct Venue {
