@@ -30,8 +30,11 @@ struct PortLevel {
     PortRef port;
     LaneNumber conductor;  // position at the port; differs from lane.lane where lanes are crossed
     LaneRef lane;
+    bool optical = false;                // light: the levels are optical power
+    bool user_bands = false;             // behind a single-cable output: edges are user bands
     LevelRange low, high;                // at the band edges
-    std::vector<LevelRange> carriers;    // at each carrier in use
+    std::vector<LevelRange> carriers;    // at each carrier in use, as `carrier_names`
+    std::vector<std::string> carrier_names;
     std::optional<Window> window;        // of the port, if it has one
     std::optional<Gain> margin;          // worst case to the nearest window edge; negative: outside
 };

@@ -40,13 +40,15 @@ struct FeedLane {
     Place place;
 };
 
+// A feed has one port, "out", as wide as it has lanes.
 struct Feed {
     std::string name;
     FeedKind kind = FeedKind::satellite;
     std::string position;  // where it stands, in words: "roof, north mast"
-    std::vector<FeedLane> lanes;
+    std::vector<FeedLane> lanes;            // 1 to n without a gap once checked
     std::optional<Voltage> supply_minimum;  // DC that its LNB needs at the output port
     std::optional<Current> supply_current;
+    LaneNumber power_lane;                  // the conductor that its LNB is fed by
     Place place;
 };
 
@@ -63,6 +65,10 @@ struct Carrier {
     std::optional<SymbolRate> symbol_rate;
     std::optional<Frequency> bandwidth;     // occupied or channel bandwidth
     std::optional<BitRate> transport_rate;  // given, or computed from the modulation
+    std::optional<Level> level;             // at the feed's output, where it differs from the lane's
+    std::optional<Gain> threshold;          // C/N it needs; from the standard's table otherwise
+    bool pilots = false;                    // DVB-S2
+    std::string guard;                      // DVB-T: "1/32"
     std::uint16_t transport_stream_id = 0;
     Place place;
 };

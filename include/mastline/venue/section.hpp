@@ -25,7 +25,7 @@ struct Section {
 };
 
 // Each room's sections, in the order of the reference page.
-std::vector<Section> signal_sections();   // cable, model, feed, carrier, device, run, stock
+std::vector<Section> signal_sections();   // cable, model, feed, carrier, device, run, stock, climate
 std::vector<Section> lineup_sections();   // service, input, channel, card_model, chassis, card, protection
 std::vector<Section> network_sections();  // addressing, occupied, switch, link, zone
 

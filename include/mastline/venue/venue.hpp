@@ -34,8 +34,12 @@ struct Venue {
     Place place;
     std::vector<Feed> feeds;
     std::vector<Carrier> carriers;
+    std::vector<Cable> cables;         // the venue's own; the built-in ones stand apart
+    std::vector<DeviceModel> models;
     std::vector<Device> devices;
     std::vector<Run> runs;
+    Stock stock;
+    Climate climate;
     std::vector<Service> services;
     std::vector<HouseInput> inputs;
     std::vector<Channel> channels;  // in order of number
