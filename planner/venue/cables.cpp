@@ -86,7 +86,9 @@ CableFit fit_of(double a, double b, std::span<const CablePoint> points) {
 void read_coax(TableReader& r, Cable& cable) {
     const auto per = r.quantity_at_least<Length>("per", Length{0.01}).value_or(Length{100});
     const double scale = 100 / per.metres();
-    for (const auto& point : read_losses(r, "loss")) {
+    const auto points = read_losses(r, "loss");
+    const bool flat = !points.empty() && points[0].flat;
+    for (const auto& point : points) {
         if (point.flat) {
             r.fault("cable.no-frequency", r.place_of("loss"), "a cable's loss needs its frequency",
                     "write \"6.4 dB at 950 MHz\"");
@@ -96,7 +98,7 @@ void read_coax(TableReader& r, Cable& cable) {
     }
     if (const auto ohm = r.quantity_at_least<Resistance>("loop_resistance", Resistance{}))
         cable.loop_resistance = *ohm * scale;
-    if (cable.medium == RunMedium::coax && cable.points.size() < 2)
+    if (cable.medium == RunMedium::coax && cable.points.size() < 2 && !flat)
         r.fault("cable.too-few-points", r.place_of("loss"),
                 "coax cable '" + cable.name + "' has " + std::to_string(cable.points.size()) +
                     " points of loss",

@@ -110,7 +110,7 @@ void resolve_devices(Venue& venue, Findings& findings) {
                            suggestion(device.model, known), device.place});
         if (own.empty()) {
             make_ports(device, own);
-            check_passive(device, own);
+            if (own.empty()) check_passive(device, own);
             check_settings(device, own);
             check_ranges(device, own);
         }

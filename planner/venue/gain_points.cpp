@@ -50,10 +50,12 @@ std::vector<GainPoint> read_gains(TableReader& reader, std::string_view key) {
 std::vector<GainPoint> read_losses(TableReader& reader, std::string_view key) {
     auto points = read_gains(reader, key);
     for (auto& point : points) {
-        if (point.gain < Gain::db(0))
+        if (point.gain < Gain::db(0)) {
             reader.fault("file.out-of-range", reader.place_of(key),
                          "'" + std::string(key) + "' is " + to_text(point.gain),
                          "a loss is written without sign and is at least 0 dB");
+            point.gain = Gain::db(0);
+        }
         point.gain = -point.gain;
     }
     return points;
