@@ -1,0 +1,22 @@
+// SPDX-License-Identifier: Apache-2.0
+// "101:loss@10s+5s,rate=2%": CHANNEL[/COPY]:KIND[@START[+LENGTH]][,KEY=VALUE]...
+#pragma once
+
+#include <string>
+#include <string_view>
+
+#include "mastline/bytes/parsed.hpp"
+#include "tools/rehearse/fault/fault.hpp"
+
+namespace mastline {
+
+// The error is a text that says what would be right.
+Parsed<Fault, std::string> parse_fault(std::string_view text, const ExpectedLineup& lineup);
+
+// Index of "101" or "101/2" in the lineup.
+Parsed<std::size_t, std::string> find_flow(std::string_view channel, const ExpectedLineup& lineup);
+
+// Every kind with its parameters, one line each.
+std::string fault_list();
+
+}  // namespace mastline

@@ -1,0 +1,38 @@
+// SPDX-License-Identifier: Apache-2.0
+// What mastline-rehearse was asked to do.
+#pragma once
+
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "mastline/findings/finding.hpp"
+#include "mastline/units/ticks.hpp"
+#include "tools/rehearse/fault/fault.hpp"
+
+namespace mastline {
+
+struct PlayRequest {
+    std::size_t flow = 0;
+    std::string file;
+};
+
+// The command line as typed.
+struct Arguments {
+    std::string plan, interface, write, json, duration;
+    std::vector<std::string> faults, plays;
+    bool allow_real_interface = false;
+    bool list_faults = false;
+};
+
+// The same, understood.
+struct Wishes {
+    std::vector<Fault> faults;
+    std::vector<PlayRequest> plays;
+    std::optional<Duration> duration;
+};
+
+// Every mistake becomes one finding.
+Wishes understand(const Arguments& arguments, const ExpectedLineup& lineup, Findings& findings);
+
+}  // namespace mastline

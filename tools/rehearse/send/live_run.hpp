@@ -1,0 +1,22 @@
+// SPDX-License-Identifier: Apache-2.0
+// A schedule sent in real time.
+#pragma once
+
+#include <atomic>
+
+#include "tools/rehearse/send/schedule.hpp"
+
+namespace mastline {
+
+struct Punctuality {
+    std::int64_t late = 0;  // datagrams that left later than kLate after their time
+    PcrTicks worst{0};
+};
+inline constexpr PcrTicks kLate = std::chrono::milliseconds(2);
+
+// Until the schedule is empty or `stop` is set (by a signal handler). Sleeps between datagrams; those
+// that have become due meanwhile leave together, so the timing of one flow is uneven by about the
+// machine's wake-up time, and the processor is free in between.
+Punctuality run_live(Schedule& schedule, Outlet& outlet, const std::atomic<bool>& stop);
+
+}  // namespace mastline
