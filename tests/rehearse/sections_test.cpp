@@ -48,7 +48,7 @@ TEST_CASE("a service descriptor is laid out as its table", "[outside]") {
     Expectation flow = test::television();
     flow.provider = "ABC";
     flow.service_name = "TEST";
-    CHECK(hex(service_descriptor(flow).view()) == "480C190341424304" "54455354");
+    CHECK(hex(service_descriptor(flow).view()) == "480A19034142430454455354");
 }
 
 TEST_CASE("a name beyond ASCII is marked as UTF-8", "[unit]") {
