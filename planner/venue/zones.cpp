@@ -22,7 +22,7 @@ constexpr std::array<KeyDoc, 7> kKeys{{
 
 std::vector<ChannelRef> read_channels(TableReader& r, std::string_view key) {
     std::vector<ChannelRef> out;
-    for (auto& [number, place] : r.texts(key)) out.push_back({std::move(number), std::move(place)});
+    for (auto& [number, place] : r.labels(key)) out.push_back({std::move(number), std::move(place)});
     return out;
 }
 

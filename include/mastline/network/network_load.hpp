@@ -1,12 +1,16 @@
 // SPDX-License-Identifier: Apache-2.0
-// What every link must carry.
+// What every link must carry, as scheduled and on the worst day, with any one part failed.
 #pragma once
 
 #include <cstddef>
 #include <string>
 #include <vector>
 
+#include "mastline/addressing/addressing.hpp"
+#include "mastline/assignment/assignment.hpp"
+#include "mastline/findings/finding.hpp"
 #include "mastline/units/bit_rate.hpp"
+#include "mastline/venue/venue.hpp"
 
 namespace mastline {
 
@@ -24,6 +28,10 @@ struct LinkLoad {
     std::string failure;        // which one: "link core-1/core-2"; empty: none is worse
     std::vector<std::size_t> groups;  // carriages (index into Addressing::carriages) in the worst mix
     bool to_multicast_router = false;
+    bool blocked = false;       // spanning tree keeps it in reserve
+    int members = 1;            // of a bundle
+    BitRate fullest_member;     // in the worst mix; the whole of it where there is one member
+    std::string member_rule;    // how that was found; empty where there is one member
 };
 
 struct CutOff {
@@ -32,8 +40,13 @@ struct CutOff {
 };
 
 struct NetworkLoad {
-    std::vector<LinkLoad> links;
+    std::vector<LinkLoad> links;  // both directions of each link, then cards, then display ports
     std::vector<CutOff> cut_off;
+    std::string tree_root;        // of the spanning tree; empty where streams are routed
+    std::string querier;          // the one elected; empty: none
 };
+
+NetworkLoad network_load(const Venue& venue, const Assignment& assignment,
+                         const Addressing& addressing, Findings& findings);
 
 }  // namespace mastline

@@ -1,0 +1,54 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "planner/network/carriage_table.hpp"
+
+#include <algorithm>
+#include <unordered_map>
+
+#include "mastline/network/carriage_rate.hpp"
+#include "mastline/network/wire_rate.hpp"
+
+namespace mastline {
+
+namespace {
+
+BitRate rate_with_fec(const Channel& channel, BitRate transport, WireFormat format,
+                      const AddressingPolicy& policy) {
+    BitRate rate = wire_rate(transport, format);
+    if (policy.fec && std::find(policy.fec->classes.begin(), policy.fec->classes.end(),
+                                channel.picture) != policy.fec->classes.end())
+        rate += fec_rate(transport, format, *policy.fec);
+    return rate;
+}
+
+}  // namespace
+
+std::vector<NetworkCarriage> network_carriages(const Venue& venue, const Assignment& assignment,
+                                               const Addressing& addressing) {
+    std::unordered_map<std::string, SwitchIndex> switches;
+    for (SwitchIndex i = 0; i < venue.switches.size(); ++i)
+        switches.emplace(venue.switches[i].name, i);
+    const Programmes programmes(venue);
+    const auto& policy = venue.addressing;
+    std::vector<NetworkCarriage> out;
+    for (const auto& carriage : addressing.carriages) {
+        const auto& home = assignment.homes[carriage.home];
+        const auto& channel = venue.channels[home.channel];
+        const auto* programme = programmes.of(channel);
+        const BitRate transport = programme != nullptr ? carriage_rate(*programme) : BitRate(0);
+        WireFormat format{policy.encapsulation, policy.packets_per_datagram,
+                          carriage.flow.group.address().version()};
+        NetworkCarriage c;
+        c.plain = rate_with_fec(channel, transport, format, policy);
+        format.tagged = policy.vlan.has_value();
+        c.tagged = rate_with_fec(channel, transport, format, policy);
+        const auto at = switches.find(venue.cards[home.card].attached_to);
+        if (at != switches.end()) c.enters = at->second;
+        c.card = home.card;
+        c.channel = home.channel;
+        c.copy = home.copy;
+        out.push_back(c);
+    }
+    return out;
+}
+
+}  // namespace mastline

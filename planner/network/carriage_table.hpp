@@ -1,0 +1,31 @@
+// SPDX-License-Identifier: Apache-2.0
+// The carriages of a plan as the network sees them: where each enters and what it costs on a link.
+#pragma once
+
+#include <cstdint>
+#include <optional>
+#include <vector>
+
+#include "mastline/addressing/addressing.hpp"
+#include "mastline/assignment/assignment.hpp"
+#include "mastline/venue/venue.hpp"
+
+namespace mastline {
+
+using CarriageIndex = std::uint32_t;  // into Addressing::carriages
+using SwitchIndex = std::uint32_t;    // into Venue::switches
+
+struct NetworkCarriage {
+    BitRate plain, tagged;             // on the wire, FEC included
+    std::optional<SwitchIndex> enters; // none: its card is plugged into no switch
+    std::size_t card = 0;
+    std::size_t channel = 0;
+    int copy = 1;
+};
+
+std::vector<NetworkCarriage> network_carriages(const Venue& venue, const Assignment& assignment,
+                                               const Addressing& addressing);
+
+inline BitRate rate_of(const NetworkCarriage& c, bool tagged) { return tagged ? c.tagged : c.plain; }
+
+}  // namespace mastline

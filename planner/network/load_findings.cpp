@@ -1,0 +1,107 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "planner/network/load_findings.hpp"
+
+#include <algorithm>
+#include <set>
+
+#include "mastline/network/membership_timers.hpp"
+#include "planner/network/flooding.hpp"
+
+namespace mastline {
+
+namespace {
+
+std::string megabits(BitRate rate) {
+    return fixed_text(static_cast<double>(rate.bits_per_second()) / 1e6, 1) + " Mbit/s";
+}
+
+// How many members, or how much speed, would do.
+std::string cure_for(const LinkLoad& load, BitRate need) {
+    if (load.link.starts_with("zone ")) return "raise port_speed, or take lighter channels";
+    if (load.link.starts_with("card ")) return "raise the card's port_speed, or move channels to other cards";
+    const auto per_member = load.limit.bits_per_second() / std::max(load.members, 1);
+    const auto members = (need.bits_per_second() + per_member - 1) / std::max<std::int64_t>(per_member, 1);
+    return "bundle " + std::to_string(members) + " members of this speed, or take a faster link";
+}
+
+Place place_of(const Site& site, std::size_t slot) {
+    return slot < 2 * site.venue.links.size() ? site.venue.links[slot / 2].place : Place{};
+}
+
+void report_over(const Site& site, const LinkLoad& load, std::size_t slot, Findings& findings) {
+    struct Column {
+        BitRate rate;
+        std::string_view id, words;
+    };
+    const Column columns[] = {{load.scheduled, "load.scheduled-over-limit", "as scheduled it carries "},
+                              {load.worst_mix, "load.worst-mix-over-limit", "the worst mix of channels is "},
+                              {load.flooded, "load.flooding-over-limit", "flooding brings "},
+                              {load.worst_failure, "load.failure-over-limit", ""}};
+    for (const auto& c : columns) {
+        if (c.rate <= load.limit) continue;
+        const bool failure = c.id == "load.failure-over-limit";
+        // Within its speed a link still carries a failure's load: there is no room left over.
+        const auto severity =
+            failure && c.rate <= load.capacity ? Severity::warning : Severity::error;
+        const std::string words =
+            failure ? "when " + load.failure + " fails it carries " : std::string(c.words);
+        findings.push_back({severity, std::string(c.id),
+                            "link " + load.link + ", " + load.from + " to " + load.to,
+                            words + megabits(c.rate) + ", planned are at most " +
+                                megabits(load.limit),
+                            megabits(c.rate - load.limit),
+                            c.id == "load.flooding-over-limit"
+                                ? "turn snooping on, or place a querier"
+                                : cure_for(load, c.rate),
+                            place_of(site, slot)});
+        return;  // the first column that is over says it; the others are on the sheet
+    }
+}
+
+void report_querier(const Site& site, const NetworkLoad& load, Findings& findings) {
+    const auto& switches = site.venue.switches;
+    const bool router = std::any_of(switches.begin(), switches.end(),
+                                    [](const Switch& s) { return s.multicast_router; });
+    const bool snoops = std::any_of(switches.begin(), switches.end(),
+                                    [](const Switch& s) { return s.snooping; });
+    if (load.querier.empty() && !router && snoops) {
+        const bool stops = std::any_of(switches.begin(), switches.end(), [](const Switch& s) {
+            return s.snooping && !s.floods_without_querier;
+        });
+        findings.push_back(
+            {stops ? Severity::error : Severity::warning, "network.no-querier", "",
+             "no switch is a querier: memberships end after " +
+                 to_text(membership_interval(site.venue.network)) + ", then " +
+                 (stops ? "streams stop" : "every stream goes to every port") + " (RFC 4541)",
+             "", "set querier = true and a querier_address on a switch near the root", {}});
+    }
+    for (const auto& s : switches)
+        if (s.querier && !s.querier_address)
+            findings.push_back({Severity::warning, "network.querier-without-address",
+                                "switch " + s.name,
+                                "it queries from 0.0.0.0: it takes no part in the election, and "
+                                "other switches need not take its port for a router port (RFC 4541)",
+                                "", "give it a querier_address", s.place});
+}
+
+void report_unattached(const Site& site, Findings& findings) {
+    std::set<std::size_t> cards;
+    for (const auto& c : site.carriages)
+        if (!c.enters) cards.insert(c.card);
+    for (const auto i : cards)
+        findings.push_back({Severity::warning, "network.card-unattached",
+                            "card " + site.venue.cards[i].name,
+                            "it is plugged into no switch, so its streams are in no link's load", "",
+                            "give it attached_to", site.venue.cards[i].place});
+}
+
+}  // namespace
+
+void report_network(const Site& site, const NetworkLoad& load, Findings& findings) {
+    report_querier(site, load, findings);
+    report_unattached(site, findings);
+    for (std::size_t i = 0; i < load.links.size(); ++i)
+        report_over(site, load.links[i], i, findings);
+}
+
+}  // namespace mastline

@@ -1,0 +1,22 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "mastline/network/network_load.hpp"
+
+#include "planner/network/load_findings.hpp"
+#include "planner/network/site.hpp"
+#include "planner/network/spanning_loads.hpp"
+#include "planner/network/tree.hpp"
+
+namespace mastline {
+
+NetworkLoad network_load(const Venue& venue, const Assignment& assignment,
+                         const Addressing& addressing, Findings& findings) {
+    NetworkLoad out;
+    if (venue.switches.empty()) return out;
+    const Site site(venue, network_carriages(venue, assignment, addressing));
+    const Tree tree = grow_tree(site.topology, lowest_bridge(site.topology));
+    add_spanning_loads(site, tree, out);
+    report_network(site, out, findings);
+    return out;
+}
+
+}  // namespace mastline

@@ -1,0 +1,40 @@
+// SPDX-License-Identifier: Apache-2.0
+// The venue's network with everything looked up once: what the load rules work on.
+#pragma once
+
+#include <map>
+#include <string>
+#include <vector>
+
+#include "planner/network/carriage_table.hpp"
+#include "planner/network/heaviest.hpp"
+#include "planner/network/load_rules.hpp"
+#include "planner/network/topology.hpp"
+
+namespace mastline {
+
+struct Site {
+    // `venue` must outlive it.
+    Site(const Venue& venue, std::vector<NetworkCarriage> carriages);
+    Site(const Site&) = delete;  // its parts refer to each other
+    Site& operator=(const Site&) = delete;
+
+    // Streams that fill links of `l`'s kind carry a tag.
+    bool tagged(LinkIndex l) const {
+        return venue.links[l].tagged && venue.addressing.vlan.has_value();
+    }
+    // The carriage that displays take for a channel number; kNone when it is not sent.
+    CarriageIndex carriage_of(const std::string& number) const;
+
+    const Venue& venue;
+    std::vector<NetworkCarriage> carriages;
+    Topology topology;
+    Heaviest heaviest;
+    LoadRules rules;
+    std::vector<Reach> own;        // by switch: its zones, sources and routers; no querier
+    std::vector<JoinCounts> shown; // by switch: what its displays show as scheduled, and recorded
+    std::vector<SwitchIndex> zone_at;  // by zone
+    std::map<std::string, CarriageIndex> by_number;
+};
+
+}  // namespace mastline

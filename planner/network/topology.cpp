@@ -1,0 +1,79 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "planner/network/topology.hpp"
+
+#include <algorithm>
+#include <numeric>
+#include <tuple>
+#include <unordered_map>
+
+namespace mastline {
+
+namespace {
+
+// The place of each element in the order of `less`.
+template <class Less>
+std::vector<std::uint32_t> ranks(std::size_t count, Less less) {
+    std::vector<std::uint32_t> order(count), rank(count);
+    std::iota(order.begin(), order.end(), 0U);
+    std::stable_sort(order.begin(), order.end(), less);
+    for (std::uint32_t i = 0; i < count; ++i) rank[order[i]] = i;
+    return rank;
+}
+
+std::vector<SwitchIndex> queriers_of(const Venue& venue, const std::vector<std::uint32_t>& rank) {
+    std::vector<SwitchIndex> out;
+    for (SwitchIndex i = 0; i < venue.switches.size(); ++i)
+        if (venue.switches[i].querier) out.push_back(i);
+    // One without an address takes no part in the election (RFC 4541 section 2.1.1): it comes last.
+    std::sort(out.begin(), out.end(), [&](SwitchIndex a, SwitchIndex b) {
+        const auto key = [&](SwitchIndex i) {
+            const auto& address = venue.switches[i].querier_address;
+            return std::tuple(!address.has_value(), address.value_or(IpAddress{}), rank[i]);
+        };
+        return key(a) < key(b);
+    });
+    return out;
+}
+
+}  // namespace
+
+std::int64_t path_cost(const Link& link, int members) {
+    if (link.cost) return *link.cost;
+    const std::int64_t speed = link.speed.bits_per_second() * std::max(members, 1);
+    return std::clamp<std::int64_t>(20'000'000'000'000 / std::max<std::int64_t>(speed, 1), 1,
+                                    200'000'000);
+}
+
+Topology::Topology(const Venue& venue) {
+    const auto& switches = venue.switches;
+    rank = ranks(switches.size(), [&](std::uint32_t a, std::uint32_t b) {
+        const auto key = [&](std::uint32_t i) {
+            const auto& s = switches[i];
+            return std::tuple(s.priority, !s.mac.has_value(), s.mac.value_or(MacAddress{}),
+                              std::string_view(s.name));
+        };
+        return key(a) < key(b);
+    });
+    link_rank = ranks(venue.links.size(), [&](std::uint32_t a, std::uint32_t b) {
+        return venue.links[a].name < venue.links[b].name;
+    });
+    std::unordered_map<std::string_view, SwitchIndex> index;
+    for (SwitchIndex i = 0; i < switches.size(); ++i) index.emplace(switches[i].name, i);
+    std::vector<std::vector<Neighbour>> lists(switches.size());
+    for (LinkIndex i = 0; i < venue.links.size(); ++i) {
+        const auto& link = venue.links[i];
+        cost.push_back(path_cost(link, link.members));
+        const auto a = index.find(link.from), b = index.find(link.to);
+        if (a == index.end() || b == index.end() || a->second == b->second) continue;
+        lists[a->second].push_back({b->second, i});
+        lists[b->second].push_back({a->second, i});
+    }
+    first.push_back(0);
+    for (const auto& list : lists) {
+        adjacent.insert(adjacent.end(), list.begin(), list.end());
+        first.push_back(adjacent.size());
+    }
+    queriers = queriers_of(venue, rank);
+}
+
+}  // namespace mastline

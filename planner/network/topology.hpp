@@ -1,0 +1,43 @@
+// SPDX-License-Identifier: Apache-2.0
+// Switches and links as a graph of numbers.
+#pragma once
+
+#include <cstdint>
+#include <span>
+#include <vector>
+
+#include "mastline/venue/venue.hpp"
+#include "planner/network/carriage_table.hpp"
+
+namespace mastline {
+
+using LinkIndex = std::uint32_t;  // into Venue::links
+inline constexpr std::uint32_t kNone = 0xFFFFFFFF;
+
+struct Neighbour {
+    SwitchIndex node = kNone;
+    LinkIndex link = kNone;
+};
+
+struct Topology {
+    explicit Topology(const Venue& venue);
+
+    std::size_t size() const { return rank.size(); }
+    std::span<const Neighbour> neighbours(SwitchIndex s) const {
+        return std::span(adjacent).subspan(first[s], first[s + 1] - first[s]);
+    }
+
+    std::vector<std::uint32_t> rank;       // order of bridge identifiers: priority, address, name
+    std::vector<std::uint32_t> link_rank;  // order of link names, in place of port identifiers
+    std::vector<std::int64_t> cost;        // by link
+    std::vector<SwitchIndex> queriers;     // as the election ranks them, lowest address first
+
+private:
+    std::vector<std::size_t> first;
+    std::vector<Neighbour> adjacent;
+};
+
+// IEEE 802.1D-2004 table 17-3: 20 Tbit/s over the speed, a bundle by its whole speed; 1 at least.
+std::int64_t path_cost(const Link& link, int members);
+
+}  // namespace mastline
