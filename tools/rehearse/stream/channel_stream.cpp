@@ -57,7 +57,9 @@ BitRate ChannelStream::least_rate(const Expectation& expectation) {
     const ChannelStream stream(expectation, {});
     std::int64_t packets = stream.fixed_packets_per_hour();
     for (const auto& component : stream.components_)
-        packets += per_hour(component.recipe().period) * static_cast<std::int64_t>(component.least_packets());
+        if (component.recipe().filler != Filler::none)
+            packets += per_hour(component.recipe().period) *
+                       static_cast<std::int64_t>(component.least_packets());
     const auto bits = packets * static_cast<std::int64_t>(8 * kTsPacketSize);
     return BitRate((bits + 3599) / 3600);
 }
