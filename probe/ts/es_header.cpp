@@ -45,7 +45,7 @@ bool begins_access_point(std::string_view kind, ByteView bytes) {
     if (kind == "h264")
         return any_unit(bytes, [](std::uint8_t b) { return (b & 0x9F) == 5 || (b & 0x9F) == 7; });
     if (kind == "hevc")
-        return any_unit(bytes, [](std::uint8_t b) { return (b >> 1) >= 16 && (b >> 1) <= 23; });
+        return any_unit(bytes, [](std::uint8_t b) { return b >> 1 == 33 || ((b >> 1) >= 16 && (b >> 1) <= 23); });
     const auto known = stream_kind_named(kind);
     return known && !known->video && (is_mpeg_audio(kind) || is_ac3(kind) || kind.starts_with("aac"));
 }

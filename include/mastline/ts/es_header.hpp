@@ -31,8 +31,8 @@ std::optional<VideoFormat> find_video(std::string_view kind, ByteView bytes);
 std::optional<AudioFormat> find_audio(std::string_view kind, ByteView bytes);
 
 // Whether a decoder can begin with the access unit that `bytes` (the start of a PES payload) begin
-// with: a sequence header (MPEG video), an IDR or a sequence parameter set (AVC), an IRAP picture
-// (HEVC); any frame of audio.
+// with: a sequence header (MPEG video), an IDR picture or a sequence parameter set (AVC), an IRAP
+// picture or a sequence parameter set (HEVC); any frame of audio.
 bool begins_access_point(std::string_view kind, ByteView bytes);
 
 }  // namespace mastline

@@ -41,6 +41,8 @@ public:
         }
     }
 
+    bool collecting() const { return collecting_; }
+
     // A packet was lost: what is under way cannot be completed.
     void interrupt() {
         collecting_ = false;

@@ -1,0 +1,54 @@
+// SPDX-License-Identifier: Apache-2.0
+// One component's PES packets: time stamps, the first headers of its elementary stream, access points.
+#pragma once
+
+#include <cstdint>
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "indicators.hpp"
+#include "mastline/bytes/byte_reader.hpp"
+#include "mastline/stream/component_observation.hpp"
+
+namespace mastline {
+
+class PesTrack {
+public:
+    explicit PesTrack(std::string kind);
+
+    const std::string& kind() const { return kind_; }
+    bool is_video() const { return video_; }
+    bool is_audio() const { return audio_; }
+
+    // A payload of the PID in the clear. Returns whether an access point begins in this packet.
+    bool payload(ByteView payload, bool unit_start, bool discontinuity, const Moment& at,
+                 IndicatorTally& tally);
+    // A packet of the PID was lost: the headers under way cannot be completed.
+    void interrupt() { gathering_ = false; }
+    // Whether payloads that begin no PES packet are of use now.
+    bool wants_every_payload() const { return gathering_; }
+
+    void observe(ComponentObservation& into) const;
+
+private:
+    static constexpr std::size_t kGathered = 2048;  // of each PES packet, while its format is unknown
+
+    bool start(ByteView payload, bool discontinuity, const Moment& at, IndicatorTally& tally);
+    void note_stamp(PtsTicks shown, PtsTicks decoded, bool discontinuity, const Moment& at,
+                    IndicatorTally& tally);
+    void look_for_format();
+
+    std::string kind_;
+    bool video_ = false, audio_ = false, has_format_ = false;
+    bool gathering_ = false;
+    std::vector<std::byte> gathered_;
+    std::optional<VideoFormat> video_format_;
+    std::optional<AudioFormat> audio_format_;
+    PtsObservation pts_;
+    std::optional<PtsTicks> last_decoded_;
+    std::optional<Duration> last_time_;
+    std::uint64_t access_points_ = 0;
+};
+
+}  // namespace mastline

@@ -1,0 +1,117 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "mastline/stream/stream.hpp"
+
+#include "flow_checks.hpp"
+#include "packet_framer.hpp"
+#include "pcr_clock.hpp"
+
+namespace mastline {
+
+class StreamMonitor::State {
+public:
+    explicit State(StreamOptions options) : checks_(options) {}
+
+    void packets(ByteView bytes, std::optional<Duration> arrival) {
+        bytes_ += bytes.size();
+        framer_.feed(
+            bytes,
+            [&](ByteView run) { arrival ? stamped(run, *arrival) : unstamped(run); },
+            [&] {
+                flush();
+                checks_.sync_lost();
+            });
+    }
+
+    void lost(Loss whose) {
+        framer_.drop_partial();
+        if (whose != Loss::own) return;
+        flush();
+        checks_.own_loss();
+    }
+
+    // What waits for bytes that may yet come.
+    bool holds_back() const { return framer_.holds_packets() || !held_.empty(); }
+    void finish() {
+        framer_.finish([&](ByteView run) { by_arrival_ ? stamped(run, last_arrival_) : unstamped(run); });
+        flush();
+    }
+
+    StreamObservation observe() const {
+        StreamObservation out = checks_.observe();
+        out.bytes = bytes_;
+        out.bytes_skipped = framer_.skipped();
+        out.in_sync = framer_.locked();
+        return out;
+    }
+
+private:
+    // A stretch without a PCR longer than this is not waited for.
+    static constexpr std::size_t kMostHeld = 4'000'000 / kTsPacketSize * kTsPacketSize;
+
+    void stamped(ByteView run, Duration arrival) {
+        by_arrival_ = true;
+        last_arrival_ = arrival;
+        const auto index = static_cast<std::int64_t>(checks_.next_index());
+        checks_.packets(run, {.known = true, .index = index, .start = arrival}, true);
+        checks_.release(run);
+    }
+
+    // Goes from PCR to PCR: only when the next is there is the time of the packets before it known.
+    void unstamped(ByteView run) {
+        const std::uint64_t base = checks_.next_index() + held_.size() / kTsPacketSize;
+        std::size_t done = 0, from = 0;
+        while (const auto found = clock_.find(run, from)) {
+            const ByteView packet = run.subspan(*found * kTsPacketSize, kTsPacketSize);
+            const TimeLine line = clock_.reach(base + *found, packet);
+            from = *found + 1;
+            if (!line.known) continue;
+            check_held(line);
+            checks_.packets(run.subspan(done * kTsPacketSize, (*found - done) * kTsPacketSize), line, false);
+            done = *found;
+        }
+        checks_.release(run.first(done * kTsPacketSize));
+        const ByteView rest = run.subspan(done * kTsPacketSize);
+        held_.insert(held_.end(), rest.begin(), rest.end());
+        if (held_.size() > kMostHeld) flush();
+    }
+
+    void check_held(const TimeLine& line) {
+        checks_.packets(held_, line, false);
+        checks_.release(held_);
+        held_.clear();
+    }
+
+    void flush() {
+        if (held_.empty()) return;
+        check_held(clock_.give_up(checks_.next_index() + held_.size() / kTsPacketSize));
+    }
+
+    PacketFramer framer_;
+    PcrClock clock_;
+    FlowChecks checks_;
+    std::vector<std::byte> held_;
+    std::uint64_t bytes_ = 0;
+    bool by_arrival_ = false;
+    Duration last_arrival_{};
+};
+
+StreamMonitor::StreamMonitor(StreamOptions options) : state_(std::make_unique<State>(options)) {}
+StreamMonitor::StreamMonitor(StreamMonitor&&) noexcept = default;
+StreamMonitor& StreamMonitor::operator=(StreamMonitor&&) noexcept = default;
+StreamMonitor::~StreamMonitor() = default;
+
+void StreamMonitor::packets(ByteView ts_bytes, std::optional<Duration> arrival) {
+    state_->packets(ts_bytes, arrival);
+}
+
+void StreamMonitor::lost(Loss whose) { state_->lost(whose); }
+
+StreamObservation StreamMonitor::observe() const {
+    if (!state_->holds_back()) return state_->observe();
+    State ended(*state_);
+    ended.finish();
+    StreamObservation out = ended.observe();
+    return out;
+}
+
+}  // namespace mastline
