@@ -9,6 +9,7 @@
 
 #include "mastline/expectation/expectation.hpp"
 #include "tools/rehearse/stream/packet_source.hpp"
+#include "tools/rehearse/ts/pes_time.hpp"
 
 namespace mastline::test {
 
@@ -99,10 +100,6 @@ inline std::size_t count_of(const std::vector<Packet>& packets, Pid pid) {
 }
 
 // The PTS of a packet that starts a PES packet.
-inline PtsTicks pts_of(ByteView packet) {
-    const std::size_t at = payload_start(packet) + 9;
-    return PtsTicks((std::int64_t{read_u8(packet, at) >> 1 & 7} << 30) |
-                    (std::int64_t{read_u16(packet, at + 1) >> 1} << 15) | (read_u16(packet, at + 3) >> 1));
-}
+inline PtsTicks pts_of(ByteView packet) { return read_pes_time(packet, payload_start(packet) + 9); }
 
 }  // namespace mastline::test

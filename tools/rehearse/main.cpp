@@ -6,6 +6,8 @@
 #include <filesystem>
 #include <fstream>
 #include <iterator>
+#include <map>
+#include <memory>
 #include <system_error>
 
 #include <CLI/CLI.hpp>
@@ -15,6 +17,8 @@
 #include "tools/rehearse/fault/parse_fault.hpp"
 #include "tools/rehearse/options.hpp"
 #include "tools/rehearse/plan_text.hpp"
+#include "tools/rehearse/play/mapped_file.hpp"
+#include "tools/rehearse/play/played_stream.hpp"
 #include "tools/rehearse/report/summary.hpp"
 #include "tools/rehearse/send/file_outlet.hpp"
 #include "tools/rehearse/send/line_up.hpp"
@@ -52,6 +56,38 @@ void write_text(const std::string& name, const std::string& text) {
     std::filesystem::rename(beside, name);
 }
 
+// The files to be played instead of made streams.
+class Plays {
+public:
+    void open(const std::vector<PlayRequest>& requests, Findings& findings) {
+        for (const auto& request : requests) {
+            const std::string option = "--play " + request.file;
+            try {
+                auto file = std::make_unique<MappedFile>(request.file);
+                if (auto index = index_stream(file->bytes()))
+                    plays_[request.flow] = {std::move(file), std::move(*index)};
+                else findings.push_back({Severity::error, "usage.unplayable-file", option, index.error()});
+            } catch (const std::system_error& error) {
+                findings.push_back({Severity::error, "usage.unreadable-file", option, error.what()});
+            }
+        }
+    }
+    PlayedSource source() const {
+        return [this](std::size_t flow, PcrTicks start) -> std::unique_ptr<PacketSource> {
+            const auto play = plays_.find(flow);
+            if (play == plays_.end()) return nullptr;
+            return std::make_unique<PlayedStream>(play->second.file->bytes(), play->second.index, start);
+        };
+    }
+
+private:
+    struct Play {
+        std::unique_ptr<MappedFile> file;
+        PlayedIndex index;
+    };
+    std::map<std::size_t, Play> plays_;
+};
+
 int refuse(const Findings& findings) {
     for (const auto& finding : findings) fmt::print(stderr, "{}\n", to_line(finding));
     return static_cast<int>(ExitStatus::bad_input);
@@ -68,9 +104,9 @@ void report(const Arguments& arguments, Summary& summary, const Schedule& schedu
     if (arguments.json != "-") fmt::print("{}", summary_text(summary));
 }
 
-int write_files(const Arguments& arguments, const ExpectedLineup& lineup, const Wishes& wishes) {
+int write_files(const Arguments& arguments, const ExpectedLineup& lineup, const Wishes& wishes, const Plays& plays) {
     const Duration length = wishes.duration.value_or(kWrittenFilesLength);
-    Schedule schedule(line_up(lineup, wishes.faults, {}, {std::chrono::floor<PcrTicks>(length), kWrittenFilesStart}));
+    Schedule schedule(line_up(lineup, wishes.faults, plays.source(), {std::chrono::floor<PcrTicks>(length), kWrittenFilesStart}));
     FileOutlet outlet(arguments.write, lineup);
     while (schedule.due() < PcrTicks::max()) schedule.step(outlet);
     outlet.finish();
@@ -92,13 +128,13 @@ std::string obstacle(const Arguments& arguments, const ExpectedLineup& lineup, c
     return out;
 }
 
-int send_live(const Arguments& arguments, const ExpectedLineup& lineup, const Wishes& wishes) {
+int send_live(const Arguments& arguments, const ExpectedLineup& lineup, const Wishes& wishes, const Plays& plays) {
     const Interface interface = find_interface(arguments.interface);
     if (const auto reason = obstacle(arguments, lineup, interface); !reason.empty())
         return refuse(ExitStatus::environment, reason);
     const PcrTicks end = wishes.duration ? std::chrono::floor<PcrTicks>(*wishes.duration) : kForEver;
     const auto utc = std::chrono::floor<std::chrono::seconds>(std::chrono::system_clock::now());
-    Schedule schedule(line_up(lineup, wishes.faults, {}, {end, utc}));
+    Schedule schedule(line_up(lineup, wishes.faults, plays.source(), {end, utc}));
     SocketOutlet outlet(lineup, interface);
     std::signal(SIGINT, ask_to_stop);
     std::signal(SIGTERM, ask_to_stop);
@@ -108,7 +144,7 @@ int send_live(const Arguments& arguments, const ExpectedLineup& lineup, const Wi
             fmt::print(stderr, "second source of {}: {}\n", channel_text(lineup.flows[fault.flow]),
                        outlet.second_source_text(fault.flow));
     const auto started = std::chrono::steady_clock::now();
-    const Punctuality punctuality = run_live(schedule, outlet, stop_asked);
+    const Punctuality punctuality = run_live(schedule, outlet, end, stop_asked);
     Summary summary{&lineup};
     summary.sent_for = std::chrono::steady_clock::now() - started;
     summary.late = punctuality.late;
@@ -137,9 +173,11 @@ int run(const Arguments& arguments) {
     const auto lineup = lineup_from_text(text, arguments.plan, findings);
     if (!lineup) return refuse(findings);
     const Wishes wishes = understand(arguments, *lineup, findings);
+    Plays plays;
+    plays.open(wishes.plays, findings);
     if (has_errors(findings)) return refuse(findings);
-    return arguments.write.empty() ? send_live(arguments, *lineup, wishes)
-                                   : write_files(arguments, *lineup, wishes);
+    return arguments.write.empty() ? send_live(arguments, *lineup, wishes, plays)
+                                   : write_files(arguments, *lineup, wishes, plays);
 }
 
 }  // namespace

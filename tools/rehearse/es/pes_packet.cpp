@@ -3,6 +3,8 @@
 
 #include <algorithm>
 
+#include "tools/rehearse/ts/pes_time.hpp"
+
 namespace mastline {
 
 namespace {
@@ -15,14 +17,6 @@ ByteView filler_start(Filler filler) {
     if (filler == Filler::avc) return std::as_bytes(std::span(kAvcFillerStart));
     if (filler == Filler::hevc) return std::as_bytes(std::span(kHevcFillerStart));
     return {};
-}
-
-// '0010', PTS[32..30], marker, PTS[29..15], marker, PTS[14..0], marker.
-void write_pts(ByteSpan out, std::size_t at, PtsTicks pts) {
-    const auto value = static_cast<std::uint64_t>((pts % kPtsWrap).count());
-    write_u8(out, at, 0x21U | static_cast<unsigned>((value >> 29) & 0x0E));
-    write_u16(out, at + 1, 1U | static_cast<unsigned>((value >> 14) & 0xFFFE));
-    write_u16(out, at + 3, 1U | static_cast<unsigned>((value << 1) & 0xFFFE));
 }
 
 }  // namespace
@@ -62,7 +56,7 @@ void PesPacket::write_header(const UnitRecipe& recipe, PtsTicks pts) {
     write_u8(header_, 6, recipe.aligned ? 0x84U : 0x80U);
     write_u8(header_, 7, 0x80);
     write_u8(header_, 8, recipe.header_length);
-    write_pts(header_, 9, pts);
+    write_pes_time(header_, 9, 2, pts);
     std::fill(header_.begin() + 14, header_.end(), std::byte{0xFF});
 }
 

@@ -7,6 +7,8 @@ namespace mastline {
 
 namespace {
 
+constexpr PcrTicks kOnBefore = std::chrono::milliseconds(1234);
+
 class LineUp {
 public:
     LineUp(const ExpectedLineup& lineup, const std::vector<Fault>& faults, const PlayedSource& played,
@@ -66,17 +68,21 @@ private:
         add_extra({fault.flow, false}, fault, lineup_.flows[fault.other], other);
     }
 
-    // Half a datagram after the planned one, and its counters have another phase.
+    // A second sender has been on for a while: its counters and clock are not those of the planned.
     void add_second(const Fault& fault) {
         StreamSettings second = settings(fault.flow);
-        second.start += fault.window.begin + phase(fault.flow) / 2;
+        second.start += fault.window.begin - kOnBefore;
         second.end = std::min(fault.window.end, times_.end);
-        add_extra({fault.flow, true}, fault, lineup_.flows[fault.flow], second);
+        second.clock_at_zero += 2 * kOnBefore;
+        auto& added = add_extra({fault.flow, true}, fault, lineup_.flows[fault.flow], second);
+        added.skip_to(fault.window.begin);
     }
 
-    void add_extra(Route route, const Fault& fault, const Expectation& content, const StreamSettings& s) {
-        out_.emplace_back(route, lineup_.flows[route.flow], std::make_unique<ChannelStream>(content, s),
-                          std::vector<Fault>{}, std::min(fault.window.end, times_.end));
+    Transmission& add_extra(Route route, const Fault& fault, const Expectation& content,
+                            const StreamSettings& settings) {
+        return out_.emplace_back(route, lineup_.flows[route.flow],
+                                 std::make_unique<ChannelStream>(content, settings),
+                                 std::vector<Fault>{}, std::min(fault.window.end, times_.end));
     }
 
     const ExpectedLineup& lineup_;

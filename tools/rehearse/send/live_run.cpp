@@ -17,6 +17,9 @@ constexpr nanoseconds kShortestSleep{150'000};
 // A stop is seen at least this often.
 constexpr nanoseconds kLongestSleep{50'000'000};
 
+// What is still under way at the end may leave.
+constexpr nanoseconds kGrace{100'000'000};
+
 nanoseconds monotonic_now() {
     timespec now{};
     ::clock_gettime(CLOCK_MONOTONIC, &now);
@@ -33,12 +36,14 @@ nanoseconds to_nanoseconds(PcrTicks t) { return std::chrono::floor<nanoseconds>(
 
 }  // namespace
 
-Punctuality run_live(Schedule& schedule, Outlet& outlet, const std::atomic<bool>& stop) {
+Punctuality run_live(Schedule& schedule, Outlet& outlet, PcrTicks end,
+                     const std::atomic<bool>& stop) {
     ::prctl(PR_SET_TIMERSLACK, 1000UL, 0UL, 0UL, 0UL);
     Punctuality out;
     const nanoseconds start = monotonic_now();
     nanoseconds now{0};
-    while (!stop.load(std::memory_order_relaxed) && schedule.due() < PcrTicks::max()) {
+    const nanoseconds last = to_nanoseconds(end) + kGrace;
+    while (!stop.load(std::memory_order_relaxed) && schedule.due() < PcrTicks::max() && now < last) {
         const nanoseconds due = to_nanoseconds(schedule.due());
         sleep_until(start + std::clamp(due, now + kShortestSleep, now + kLongestSleep));
         now = monotonic_now() - start;

@@ -34,8 +34,8 @@ void Transmission::step(Outlet& outlet) {
     const ByteSpan datagram = outlet.slot(route_).first(size_);
     source_->next(datagram.subspan(header_size_));
     if (!packet_faults_.empty()) packet_faults_.apply(datagram.subspan(header_size_), now);
-    if (header_size_ > 0) write_rtp_header(datagram, now);
     ++index_;
+    if (header_size_ > 0) write_rtp_header(datagram, now);
     if (withhold(now)) {
         ++counts_.withheld;
         return;
@@ -50,6 +50,10 @@ void Transmission::step(Outlet& outlet) {
     if (every_nth(FaultKind::duplicate, now)) send(outlet, datagram);
     if (holding_) send(outlet, ByteView(held_).first(size_));
     holding_ = false;
+}
+
+void Transmission::skip_to(PcrTicks moment) {
+    while (source_->now() < moment) source_->next(ByteSpan(held_).first(size_ - header_size_));
 }
 
 // A further datagram behind the one just committed.

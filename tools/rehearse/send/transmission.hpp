@@ -28,6 +28,8 @@ public:
     // When the next datagram leaves; PcrTicks::max() after the end.
     PcrTicks due() const;
     void step(Outlet& outlet);
+    // Makes and drops what would have left before.
+    void skip_to(PcrTicks moment);
     const TransmissionCounts& counts() const { return counts_; }
 
 private:
