@@ -1,8 +1,12 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "mastline/signal/make_signal_plan.hpp"
 
+#include "planner/signal/carrier_plan.hpp"
 #include "planner/signal/judge.hpp"
 #include "planner/signal/levels.hpp"
+#include "planner/signal/noise.hpp"
+#include "planner/signal/overload.hpp"
+#include "planner/signal/user_bands.hpp"
 
 namespace mastline {
 
@@ -65,8 +69,17 @@ SignalPlan make_signal_plan(const Venue& venue, const Choices& choices, Findings
     for (std::size_t v = 0; v < chain.visits().size(); ++v)
         plan.levels.push_back(port_level(chain, levels, v));
     plan.reach = reach_of(chain, plan.levels);
+    plan.noise = carrier_noise(chain, levels, choices);
+    plan.amplifiers = amplifier_loads(chain, levels);
+    plan.user_bands = deal_user_bands(chain, findings);
     judge_windows(venue, chain, plan.levels, findings);
     judge_wiring(chain, findings);
+    judge_noise(venue, plan.noise, findings);
+    judge_overload(venue, plan.amplifiers, findings);
+    judge_overlaps(chain, levels, findings);
+    judge_capacity(venue, findings);
+    judge_slope(venue, plan.levels, findings);
+    note_extrapolation(chain, levels, findings);
     return plan;
 }
 

@@ -2,6 +2,7 @@
 #include <algorithm>
 
 #include "mastline/text/did_you_mean.hpp"
+#include "mastline/venue/modulation.hpp"
 #include "mastline/venue/satellite_if.hpp"
 #include "planner/venue/check_signal.hpp"
 
@@ -57,20 +58,45 @@ void find_frequency(Carrier& carrier, const Feed& feed, const FeedLane& lane, Fi
     }
 }
 
+// Modulation and code rate must be of the standard where one of them is given.
+void check_mode(const Carrier& carrier, Findings& findings) {
+    const auto known = known_modes(carrier.system);
+    if (known.empty() || (carrier.modulation.empty() && carrier.code_rate.empty())) return;
+    const std::string modulation =
+        carrier.modulation.empty() && carrier.system == "dvb-s" ? "qpsk" : carrier.modulation;
+    const auto mode = modulation + " " + carrier.code_rate;
+    if (std::find(known.begin(), known.end(), mode) != known.end()) return;
+    std::vector<std::string> alike;
+    for (const auto& k : known)
+        if (k.starts_with(modulation + " ")) alike.push_back(k);
+    fault(findings, carrier, "carrier.unknown-mode",
+          carrier.system + " has no modulation and code rate '" + mode + "'",
+          alike.empty() ? suggestion(mode, known) : suggestion("", alike));
+}
+
+void check_in_lane(const Carrier& carrier, const Feed& feed, const FeedLane& lane,
+                   Findings& findings) {
+    const auto half = noise_bandwidth(carrier).value_or(Frequency{}).hertz() / 2;
+    const Frequency low(carrier.frequency.hertz() - half), high(carrier.frequency.hertz() + half);
+    if (low >= lane.band.low && high <= lane.band.high) return;
+    const auto width = half > 0 ? " (" + to_text(low) + " to " + to_text(high) + ")" : std::string();
+    fault(findings, carrier, "carrier.outside-lane",
+          to_text(carrier.frequency) + width + " lies outside lane " +
+              std::to_string(lane.lane.value) + " of feed " + feed.name,
+          "the lane carries " + to_text(lane.band.low) + " to " + to_text(lane.band.high));
+}
+
 }  // namespace
 
 void resolve_carriers(Venue& venue, Findings& findings) {
     for (auto& carrier : venue.carriers) {
+        check_mode(carrier, findings);
+        if (!carrier.transport_rate) carrier.transport_rate = transport_rate_of(carrier);
         const Feed* feed = nullptr;
         const auto* lane = lane_of(venue, carrier, feed, findings);
         if (lane == nullptr) continue;
         find_frequency(carrier, *feed, *lane, findings);
-        if (carrier.frequency == Frequency{}) continue;
-        if (carrier.frequency < lane->band.low || carrier.frequency > lane->band.high)
-            fault(findings, carrier, "carrier.outside-lane",
-                  to_text(carrier.frequency) + " lies outside lane " +
-                      std::to_string(lane->lane.value) + " of feed " + feed->name,
-                  "the lane carries " + to_text(lane->band.low) + " to " + to_text(lane->band.high));
+        if (carrier.frequency != Frequency{}) check_in_lane(carrier, *feed, *lane, findings);
     }
 }
 

@@ -155,6 +155,21 @@ void make_tap(Device& device, Findings& findings) {
     }
 }
 
+constexpr std::size_t kMostUserBands = 32;  // EN 50607
+constexpr Frequency kUserBandWidth{46'000'000};  // common practice
+
+void check_spacing(const Device& device, Findings& findings) {
+    auto bands = device.data.user_bands;
+    std::sort(bands.begin(), bands.end());
+    const auto width = device.data.user_band_width.value_or(kUserBandWidth);
+    for (std::size_t i = 1; i < bands.size(); ++i)
+        if (bands[i] - bands[i - 1] < width)
+            fault(findings, device, "device.user-bands-too-close",
+                  "user bands " + to_text(bands[i - 1]) + " and " + to_text(bands[i]) +
+                      " are less than " + to_text(width) + " apart",
+                  "correct a centre, or user_band_width");
+}
+
 void make_multiswitch(Device& device, Findings& findings) {
     PortMaker maker(device);
     const auto& data = device.data;
@@ -178,6 +193,11 @@ void make_multiswitch(Device& device, Findings& findings) {
         fault(findings, device, "device.no-user-bands",
               "multiswitch has single-cable outputs and no user_bands",
               "add user_bands = [\"1210 MHz\", ...]");
+    if (data.user_bands.size() > kMostUserBands)
+        fault(findings, device, "device.too-many-user-bands",
+              std::to_string(data.user_bands.size()) + " user bands on one output",
+              "EN 50607 knows 32 at most, EN 50494 8");
+    check_spacing(device, findings);
     if (data.outputs.value_or(0) + data.wideband_outputs.value_or(0) == 0)
         fault(findings, device, "device.no-outputs", "multiswitch has no outputs",
               "add outputs or wideband_outputs");

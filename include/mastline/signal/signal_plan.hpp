@@ -52,9 +52,39 @@ struct InputReach {
     std::vector<ReachedLane> lanes;
 };
 
+// Carrier-to-noise ratio of one carrier at a card input, the card's own noise included.
+struct CarrierNoise {
+    PortRef input;
+    LaneRef lane;
+    std::string carrier;
+    Gain carrier_to_noise;
+    std::optional<Gain> threshold, margin;
+};
+
+// What one conductor of an amplifier puts out.
+struct AmplifierLoad {
+    PortRef output;
+    LaneNumber conductor;
+    int carriers = 0;        // in use on this conductor
+    Level total_power;       // of the carriers, nominal
+    Level highest, limit;    // greatest level of a carrier, worst case; what is allowed
+    Gain margin;
+};
+
+// One user band of one single-cable output in use by one card input.
+struct UserBandUse {
+    PortRef output;
+    int slot = 1;            // from 1
+    Frequency centre;
+    PortRef input;
+};
+
 struct SignalPlan {
     std::vector<PortLevel> levels;  // along each lane from roof to card
     std::vector<InputReach> reach;
+    std::vector<CarrierNoise> noise;
+    std::vector<AmplifierLoad> amplifiers;
+    std::vector<UserBandUse> user_bands;
 };
 
 }  // namespace mastline
