@@ -104,8 +104,4 @@ const Cable* Chain::cable(const Run& run) const {
     return nullptr;
 }
 
-std::string to_text(const LaneRef& lane) {
-    return lane.feed + "/" + std::to_string(lane.lane.value);
-}
-
 }  // namespace mastline

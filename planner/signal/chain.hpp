@@ -78,6 +78,4 @@ private:
     std::vector<Visit> visits_;
 };
 
-std::string to_text(const LaneRef& lane);  // "west/1"
-
 }  // namespace mastline

@@ -17,6 +17,11 @@ struct LaneRef {
     friend auto operator<=>(const LaneRef&, const LaneRef&) = default;
 };
 
+// "west/1"
+inline std::string to_text(const LaneRef& lane) {
+    return lane.feed + "/" + std::to_string(lane.lane.value);
+}
+
 // A level at one frequency with its limits.
 struct LevelRange {
     Frequency at;

@@ -1,0 +1,75 @@
+// SPDX-License-Identifier: Apache-2.0
+// Boxes with rows of text at their ports and lines between the ports, laid out in layers from left
+// to right: the picture of the signal path and that of the network are both of this kind.
+#pragma once
+
+#include <string>
+#include <vector>
+
+#include "planner/sheets/sheet_table.hpp"
+
+namespace mastline {
+
+struct BoxRow {
+    std::string text;
+    Fit fit = Fit::untold;
+    bool marked = false;  // a symbol is drawn at the port
+};
+
+struct Box {
+    std::string id;  // of the SVG group
+    std::string title;
+    std::string subtitle;
+    std::string hover;   // shown on hover, read by screen readers
+    std::string target;  // id of the row that the title links to; may be empty
+    std::vector<BoxRow> left, right;
+};
+
+// From a right row of one box to a left row of another.
+struct BoxLine {
+    std::size_t from_box = 0, from_row = 0, to_box = 0, to_row = 0;
+    Fit fit = Fit::untold;
+    double width = 1.2;
+    std::string hover;
+};
+
+struct BoxChart {
+    std::vector<Box> boxes;
+    std::vector<BoxLine> lines;
+};
+
+// Measures that layout and drawing share, in CSS pixels.
+inline constexpr double kTextSize = 9.5;
+inline constexpr double kTextAdvance = 0.61 * kTextSize;  // of the widest common fixed-width fonts
+inline constexpr double kTitleAdvance = 0.61 * 11;
+inline constexpr double kRowPitch = 13;
+inline constexpr double kBoxHead = 32;  // above the first row
+inline constexpr double kBoxFoot = 6;
+
+struct PlacedBox {
+    double x = 0, y = 0, width = 0, height = 0;
+};
+
+// A point of a line's path; lines run level and upright only.
+struct PathPoint {
+    double x = 0, y = 0;
+};
+
+struct BoxLayout {
+    std::vector<PlacedBox> boxes;               // as BoxChart::boxes
+    std::vector<std::vector<PathPoint>> paths;  // as BoxChart::lines
+    double width = 0, height = 0;
+};
+
+BoxLayout lay_out(const BoxChart& chart);
+
+// Height of a row's middle below the top of its box.
+inline double row_middle(std::size_t row) {
+    return kBoxHead + kRowPitch * (static_cast<double>(row) + 0.5);
+}
+
+// The drawing as one <svg> element with that id.
+std::string draw_boxes(const BoxChart& chart, const BoxLayout& layout, const std::string& id,
+                       const std::string& title, const std::string& description);
+
+}  // namespace mastline

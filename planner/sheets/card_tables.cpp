@@ -1,0 +1,108 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "planner/sheets/card_use.hpp"
+#include "planner/sheets/level_text.hpp"
+#include "planner/sheets/tables.hpp"
+
+namespace mastline {
+
+namespace {
+
+std::string_view to_text(CardState state) {
+    return state == CardState::installed ? "installed"
+           : state == CardState::store   ? "in store"
+                                         : "to buy";
+}
+
+double megabits(BitRate rate) {
+    return static_cast<double>(rate.bits_per_second()) / 1e6;
+}
+
+std::string list(const std::vector<std::string>& names) {
+    std::string out;
+    for (const auto& name : names) out += (out.empty() ? "" : ", ") + name;
+    return out;
+}
+
+}  // namespace
+
+SheetTable card_table(const PlanIndex& index) {
+    SheetTable out{"card-list",
+                   "Cards",
+                   {{"Card"},
+                    {"Kind"},
+                    {"Model"},
+                    {"Chassis"},
+                    {"Slot", "", true},
+                    {"State"},
+                    {"Channels", "", true},
+                    {"Licences", "", true},
+                    {"Carriers", "", true},
+                    {"Tuners", "", true},
+                    {"Output", "Mbit/s", true},
+                    {"Limit", "Mbit/s", true},
+                    {"Sends from"},
+                    {"Switch"},
+                    {"Carriers received or inputs encoded"}},
+                   {}};
+    const auto uses = card_uses(index);
+    for (std::size_t c = 0; c < index.venue().cards.size(); ++c) {
+        const Card& card = index.venue().cards[c];
+        const CardModel* model = index.model_of(card);
+        const CardUse& use = uses[c];
+        const bool tuner = model != nullptr && model->kind == CardKind::tuner;
+        const bool limited = model != nullptr && model->output_limit;
+        out.rows.push_back(
+            {index.row_id(card.name),
+             {link_cell(card.name, index.picture_id(card.name)),
+              text_cell(tuner ? "tuner" : "encoder"), text_cell(card.model),
+              text_cell(card.chassis), card.slot > 0 ? number_cell(card.slot, 0) : Cell{},
+              text_cell(std::string(to_text(card.state))), count_cell(use.channels),
+              number_cell(card.licences, 0), count_cell(use.carriers.size()),
+              tuner ? number_cell(model->tuners, 0) : Cell{}, number_cell(megabits(use.rate), 1),
+              limited ? number_cell(megabits(*model->output_limit), 1) : Cell{},
+              text_cell(card.source ? mastline::to_text(*card.source) : ""),
+              text_cell(card.attached_to), text_cell(list(tuner ? use.carriers : use.inputs))}});
+    }
+    return out;
+}
+
+SheetTable carrier_table(const PlanIndex& index) {
+    SheetTable out{"carrier-list",
+                   "Carriers",
+                   {{"Carrier"},
+                    {"Lane"},
+                    {"Frequency", "MHz", true},
+                    {"Downlink", "MHz", true},
+                    {"System"},
+                    {"Modulation"},
+                    {"Code rate"},
+                    {"Symbol rate", "Msym/s", true},
+                    {"Transport rate", "Mbit/s", true},
+                    {"transport_stream_id", "", true},
+                    {"Channels", "", true}},
+                   {}};
+    std::vector<std::size_t> channels(index.venue().carriers.size(), 0);
+    for (const auto& home : index.plan().assignment.homes)
+        if (home.carrier && *home.carrier < channels.size()) ++channels[*home.carrier];
+    for (std::size_t c = 0; c < index.venue().carriers.size(); ++c) {
+        const Carrier& carrier = index.venue().carriers[c];
+        out.rows.push_back(
+            {"",
+             {text_cell(carrier.name),
+              link_cell(to_text(LaneRef{carrier.feed, carrier.lane}),
+                        index.picture_id(carrier.feed)),
+              number_cell(megahertz(carrier.frequency), 2),
+              carrier.downlink ? number_cell(megahertz(*carrier.downlink), 2) : Cell{},
+              text_cell(carrier.system), text_cell(carrier.modulation),
+              text_cell(carrier.code_rate),
+              carrier.symbol_rate
+                  ? number_cell(
+                        static_cast<double>(carrier.symbol_rate->symbols_per_second()) / 1e6, 3)
+                  : Cell{},
+              carrier.transport_rate ? number_cell(megabits(*carrier.transport_rate), 3) : Cell{},
+              number_cell(carrier.transport_stream_id, 0), count_cell(channels[c])}});
+    }
+    return out;
+}
+
+}  // namespace mastline

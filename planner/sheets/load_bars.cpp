@@ -1,0 +1,66 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "planner/sheets/load_bars.hpp"
+
+#include <algorithm>
+
+#include "mastline/text/escape.hpp"
+#include "planner/sheets/markup.hpp"
+#include "planner/sheets/network_chart.hpp"
+
+namespace mastline {
+
+namespace {
+
+constexpr std::size_t kMost = 40;
+constexpr double kPitch = 17, kNameWidth = 250, kBarWidth = 420, kWidth = 860;
+
+std::string draw_bar(const LinkLoad& load, double y) {
+    const auto length = [&](BitRate rate) {
+        return kBarWidth * std::clamp(share_of(rate, load.capacity), 0.0, 1.0);
+    };
+    const Fit fit = fit_of(load);
+    const std::string bar_y = coordinate(y + 3);
+    const auto rect = [&](std::string_view style, double width) {
+        return "<rect class=\"" + std::string(style) + "\" x=\"" + coordinate(kNameWidth) +
+               "\" y=\"" + bar_y + "\" width=\"" + coordinate(width) + "\" height=\"10\"/>";
+    };
+    std::string text = fixed_text(100 * share_of(load.worst_mix, load.capacity), 1) +
+                       " %, in a failure " +
+                       fixed_text(100 * share_of(load.worst_failure, load.capacity), 1) + " %";
+    if (fit == Fit::out) text += " OVER";
+    if (fit == Fit::near) text += " OVER then";
+    const double limit = kNameWidth + length(load.limit);
+    return svg_text(kNameWidth - 6, y + 12, "e", shortened(load.from + " \u2192 " + load.to, 40)) +
+           rect("track", kBarWidth) + rect("failure", length(load.worst_failure)) +
+           rect("fill " + std::string(to_text(fit)), length(load.worst_mix)) +
+           svg_line(limit, y + 1, limit, y + 15, "limit") +
+           svg_text(kNameWidth + kBarWidth + 8, y + 12, std::string(to_text(fit)), text) + "\n";
+}
+
+}  // namespace
+
+std::string load_bars(const PlanIndex& index) {
+    std::vector<const LinkLoad*> loads;
+    for (const auto& load : index.plan().network.links) loads.push_back(&load);
+    if (loads.empty()) return "";
+    std::stable_sort(loads.begin(), loads.end(), [](const LinkLoad* a, const LinkLoad* b) {
+        return share_of(a->worst_mix, a->capacity) > share_of(b->worst_mix, b->capacity);
+    });
+    const std::size_t all = loads.size();
+    if (all > kMost) loads.resize(kMost);
+    std::string bars;
+    for (std::size_t i = 0; i < loads.size(); ++i)
+        bars += draw_bar(*loads[i], 2 + kPitch * static_cast<double>(i));
+    const double height = 4 + kPitch * static_cast<double>(loads.size());
+    std::string caption = "Link directions by load in the worst mix, fullest first";
+    if (all > kMost)
+        caption += ": the " + std::to_string(kMost) + " fullest of " + std::to_string(all);
+    return "<figure class=\"bars\"><figcaption>" + caption +
+           ". Solid: worst mix; hatched: worst single failure; upright stroke: limit.</figcaption>"
+           "<svg viewBox=\"0 0 " +
+           coordinate(kWidth) + " " + coordinate(height) + "\" width=\"" + coordinate(kWidth) +
+           "\" height=\"" + coordinate(height) + "\" role=\"img\" aria-label=\"" + caption +
+           "\">\n" + bars + "</svg></figure>\n";
+}
+
+}  // namespace mastline

@@ -1,0 +1,232 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "planner/sheets/network_chart.hpp"
+
+#include <algorithm>
+#include <limits>
+#include <map>
+#include <tuple>
+
+#include "planner/sheets/markup.hpp"
+
+namespace mastline {
+
+namespace {
+
+std::string megabits(BitRate rate) {
+    return fixed_text(static_cast<double>(rate.bits_per_second()) / 1e6, 1);
+}
+
+std::string percent(double share) {
+    return fixed_text(100 * share, 0) + " %";
+}
+
+std::string load_text(const LinkLoad& load) {
+    std::string out = megabits(load.worst_mix) + " of " + megabits(load.capacity) + "  " +
+                      percent(share_of(load.worst_mix, load.capacity));
+    switch (fit_of(load)) {
+        case Fit::out:
+            return out + " OVER";
+        case Fit::near:
+            return out + " over in a failure";
+        default:
+            return out;
+    }
+}
+
+std::string load_sentence(const LinkLoad& load) {
+    std::string out = load.from + " to " + load.to + ": worst mix " + megabits(load.worst_mix) +
+                      ", limit " + megabits(load.limit) + ", scheduled " +
+                      megabits(load.scheduled) + ", everything " + megabits(load.everything) +
+                      ", flooded " + megabits(load.flooded) + ", worst failure " +
+                      megabits(load.worst_failure) + " Mbit/s";
+    if (!load.failure.empty()) out += " (" + load.failure + ")";
+    return out;
+}
+
+class NetworkCharter {
+public:
+    explicit NetworkCharter(const PlanIndex& index) : index_(index) {
+        for (const auto& load : index.plan().network.links)
+            loads_[{load.link, load.from, load.to}] = &load;
+        for (const auto& load : index.plan().network.links) by_name_.emplace(load.link, &load);
+    }
+    BoxChart run();
+
+private:
+    void add_switches();
+    void add_senders();
+    void add_links();
+    void add_zones();
+    void measure_distances();
+    void connect(std::size_t from, std::string out_row, std::size_t to, std::string in_row, Fit fit,
+                 double share, std::string hover);
+
+    const LinkLoad* load(const std::string& link, const std::string& from,
+                         const std::string& to) const {
+        const auto it = loads_.find({link, from, to});
+        return it == loads_.end() ? nullptr : it->second;
+    }
+
+    const PlanIndex& index_;
+    BoxChart chart_;
+    std::map<std::tuple<std::string, std::string, std::string>, const LinkLoad*> loads_;
+    std::map<std::string, const LinkLoad*> by_name_;
+    std::map<std::string, std::size_t> boxes_;      // of switches
+    std::map<std::string, std::size_t> distances_;  // of switches from the nearest sender
+};
+
+void NetworkCharter::add_switches() {
+    for (const auto& sw : index_.venue().switches) {
+        std::string roles = "switch";
+        if (sw.querier) roles += ", querier";
+        if (sw.multicast_router) roles += ", multicast router";
+        if (!sw.snooping) roles += ", NO SNOOPING";
+        Box box{index_.picture_id(sw.name),
+                shortened(sw.name, 24),
+                shortened(roles, 40),
+                sw.name + ", " + roles + (sw.position.empty() ? "" : ", " + sw.position),
+                index_.row_id(sw.name),
+                {},
+                {}};
+        boxes_.emplace(sw.name, chart_.boxes.size());
+        chart_.boxes.push_back(std::move(box));
+    }
+}
+
+void NetworkCharter::connect(std::size_t from, std::string out_row, std::size_t to,
+                             std::string in_row, Fit fit, double share, std::string hover) {
+    auto& right = chart_.boxes[from].right;
+    auto& left = chart_.boxes[to].left;
+    chart_.lines.push_back({from, right.size(), to, left.size(), fit,
+                            1 + 4 * std::clamp(share, 0.0, 1.0), std::move(hover)});
+    right.push_back({std::move(out_row), fit, false});
+    left.push_back({std::move(in_row), Fit::untold, false});
+}
+
+// One box per chassis, and one per switch for the cards that stand alone there.
+void NetworkCharter::add_senders() {
+    struct Sender {
+        std::size_t cards = 0;
+        BitRate rate;
+        Fit fit = Fit::untold;
+    };
+    std::map<std::pair<std::string, std::string>, Sender> senders;  // chassis, switch
+    for (const auto& card : index_.venue().cards) {
+        if (!boxes_.contains(card.attached_to)) continue;
+        auto& sender = senders[{card.chassis, card.attached_to}];
+        ++sender.cards;
+        const auto it = by_name_.find("card " + card.name);
+        if (it == by_name_.end()) continue;
+        sender.rate += it->second->worst_mix;
+        sender.fit = std::max(sender.fit, fit_of(*it->second));
+    }
+    for (const auto& [where, sender] : senders) {
+        const std::string name = where.first.empty() ? "cards alone" : "chassis " + where.first;
+        const std::string id = "p-sender-" + std::to_string(chart_.boxes.size());
+        chart_.boxes.push_back({id,
+                                shortened(name, 24),
+                                counted(sender.cards, "card", "cards"),
+                                name,
+                                "cards",
+                                {},
+                                {}});
+        connect(chart_.boxes.size() - 1, megabits(sender.rate), boxes_.at(where.second),
+                shortened(name, 16), sender.fit, 0,
+                name + " sends " + megabits(sender.rate) + " Mbit/s");
+    }
+}
+
+void NetworkCharter::measure_distances() {
+    std::vector<std::string> ready;
+    const auto reach = [&](const std::string& name, std::size_t distance) {
+        if (boxes_.contains(name) && distances_.try_emplace(name, distance).second)
+            ready.push_back(name);
+    };
+    for (const auto& card : index_.venue().cards) reach(card.attached_to, 0);
+    if (ready.empty() && !index_.venue().switches.empty())
+        reach(index_.venue().switches[0].name, 0);
+    for (std::size_t i = 0; i < ready.size(); ++i)
+        for (const auto& link : index_.venue().links) {
+            if (link.from == ready[i]) reach(link.to, distances_[ready[i]] + 1);
+            if (link.to == ready[i]) reach(link.from, distances_[ready[i]] + 1);
+        }
+}
+
+// Drawn away from the senders; where both ends are as far, in the order of the venue file.
+void NetworkCharter::add_links() {
+    const auto far = std::numeric_limits<std::size_t>::max();
+    const auto key = [&](const std::string& name) {
+        const auto it = distances_.find(name);
+        return std::pair(it == distances_.end() ? far : it->second, boxes_.at(name));
+    };
+    for (const auto& link : index_.venue().links) {
+        if (!boxes_.contains(link.from) || !boxes_.contains(link.to) || link.from == link.to)
+            continue;
+        const bool forward = key(link.from) < key(link.to);
+        const std::string& near_end = forward ? link.from : link.to;
+        const std::string& far_end = forward ? link.to : link.from;
+        const auto* out = load(link.name, near_end, far_end);
+        const auto* back = load(link.name, far_end, near_end);
+        std::string hover = "link " + link.name;
+        for (const auto* direction : {out, back})
+            if (direction != nullptr) hover += "; " + load_sentence(*direction);
+        const Fit fit =
+            std::max(out ? fit_of(*out) : Fit::untold, back ? fit_of(*back) : Fit::untold);
+        connect(boxes_.at(near_end),
+                "\u2192 " + shortened(far_end, 16) + (out ? "  " + load_text(*out) : ""),
+                boxes_.at(far_end), "\u2190 " + (back ? load_text(*back) : shortened(near_end, 16)),
+                fit, out ? share_of(out->worst_mix, out->capacity) : 0, hover);
+    }
+}
+
+void NetworkCharter::add_zones() {
+    for (std::size_t z = 0; z < index_.venue().zones.size(); ++z) {
+        const Zone& zone = index_.venue().zones[z];
+        const auto at = boxes_.find(zone.attached_to);
+        const std::string displays =
+            counted(static_cast<std::size_t>(zone.displays), "display", "displays");
+        chart_.boxes.push_back({"p-zone-" + std::to_string(z),
+                                shortened("zone " + zone.name, 24),
+                                displays,
+                                "zone " + zone.name + ", " + displays,
+                                "",
+                                {},
+                                {}});
+        if (at == boxes_.end()) continue;
+        const auto it = by_name_.find("zone " + zone.name + " displays");
+        const auto* worst = it == by_name_.end() ? nullptr : it->second;
+        connect(at->second, "\u2192 zone " + shortened(zone.name, 16), chart_.boxes.size() - 1,
+                worst ? "each " + load_text(*worst) : "ports " + megabits(zone.port_speed),
+                worst ? fit_of(*worst) : Fit::untold,
+                worst ? share_of(worst->worst_mix, worst->capacity) : 0,
+                worst ? load_sentence(*worst) : "");
+    }
+}
+
+BoxChart NetworkCharter::run() {
+    add_switches();
+    add_senders();
+    measure_distances();
+    add_links();
+    add_zones();
+    return std::move(chart_);
+}
+
+}  // namespace
+
+BoxChart network_chart(const PlanIndex& index) {
+    return NetworkCharter(index).run();
+}
+
+double share_of(BitRate rate, BitRate capacity) {
+    if (capacity.bits_per_second() <= 0) return 0;
+    return static_cast<double>(rate.bits_per_second()) /
+           static_cast<double>(capacity.bits_per_second());
+}
+
+Fit fit_of(const LinkLoad& load) {
+    if (load.worst_mix > load.limit) return Fit::out;
+    return load.worst_failure > load.limit ? Fit::near : Fit::good;
+}
+
+}  // namespace mastline

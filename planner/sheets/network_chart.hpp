@@ -1,0 +1,17 @@
+// SPDX-License-Identifier: Apache-2.0
+// The network as boxes and lines: senders, switches, zones, each link with its load.
+#pragma once
+
+#include "planner/sheets/box_chart.hpp"
+#include "planner/sheets/plan_index.hpp"
+
+namespace mastline {
+
+BoxChart network_chart(const PlanIndex& index);
+
+// Over what may be planned (in the worst mix), over it only in the worst failure, or within.
+Fit fit_of(const LinkLoad& load);
+// Share of the capacity that the worst mix takes.
+double share_of(BitRate rate, BitRate capacity);
+
+}  // namespace mastline

@@ -1,0 +1,155 @@
+// SPDX-License-Identifier: Apache-2.0
+// The document: bar, numbered sheets, a title block on each; in print the title block stands in the
+// margin of every page.
+#include "mastline/sheets/sheets.hpp"
+#include "mastline/text/escape.hpp"
+#include "planner/sheets/page_assets.hpp"
+#include "planner/sheets/sheet.hpp"
+
+namespace mastline {
+
+namespace {
+
+constexpr std::string_view kUnits =
+    "levels dBm per carrier (75 \u03a9), lengths m, rates Mbit/s (10\u2076), frequencies MHz";
+
+std::string_view to_text(Scale scale) {
+    return scale == Scale::not_to_scale ? "not to scale" : "no drawing";
+}
+
+// A string of CSS: nothing in it can end the string, the rule or the style element.
+std::string css_string(std::string_view text) {
+    std::string out = "\"";
+    for (const char c : plain_line(text)) {
+        switch (c) {
+            case '"':
+                out += "\\22 ";
+                break;
+            case '\\':
+                out += "\\5c ";
+                break;
+            case '<':
+                out += "\\3c ";
+                break;
+            default:
+                out += c;
+        }
+    }
+    return out + "\"";
+}
+
+struct SheetPlace {
+    std::size_t number = 1, count = 1;
+};
+
+std::string number_text(const SheetPlace& place) {
+    return std::to_string(place.number) + " of " + std::to_string(place.count);
+}
+
+std::string page_rule(const Sheet& sheet, const SheetPlace& place, const PlanIndex& index) {
+    const std::string page = "sheet-" + std::to_string(place.number);
+    const auto line = [](std::string_view head, std::string_view text) {
+        return css_string(head) + " \"\\A \" " + css_string(text);
+    };
+    return "#" + sheet.id + " { page: " + page + "; }\n@page " + page +
+           " {\n  @bottom-left { content: " + line("VENUE", index.venue().name) +
+           "; }\n  @bottom-center { content: " +
+           line("SHEET " + number_text(place) + ", " + std::string(to_text(sheet.scale)),
+                sheet.title) +
+           "; }\n  @bottom-right { content: " +
+           line("REVISION, PAGE", index.plan().lineup.revision + ", page ") +
+           " counter(page) \" of \" counter(pages); }\n}\n";
+}
+
+// The boxes of the bottom margin side by side: the title block of the paper.
+constexpr std::string_view kPageBox =
+    " { height: 13mm; vertical-align: middle; text-align: left; white-space: pre-line; font-size: "
+    "9pt; "
+    "line-height: 1.35; border: 0.35mm solid #000; padding: 0 4mm; ";
+
+std::string page_styles() {
+    std::string out = "@page { margin: 10mm 12mm 21mm;";
+    for (const auto& [side, rest] : {std::pair{"left", "width: 30%; border-right: 0;"},
+                                     std::pair{"center", "width: 40%; font-weight: 700;"},
+                                     std::pair{"right", "width: 30%; border-left: 0;"}})
+        out += std::string(" @bottom-") + side + std::string(kPageBox) + rest + " }";
+    return out + " }\n";
+}
+
+std::string block_cell(std::string_view name, std::string_view value) {
+    return "<div><dt>" + std::string(name) + "</dt><dd>" + escape_markup(value) + "</dd></div>";
+}
+
+std::string title_block(const Sheet& sheet, const SheetPlace& place, const PlanIndex& index) {
+    return "<dl class=\"block\">" + block_cell("Venue", index.venue().name) +
+           block_cell("Sheet", sheet.title) + block_cell("Number", number_text(place)) +
+           block_cell("Revision", index.plan().lineup.revision) + block_cell("Units", kUnits) +
+           block_cell("Scale", to_text(sheet.scale)) + "</dl>";
+}
+
+std::string section(const Sheet& sheet, const SheetPlace& place, const PlanIndex& index) {
+    return "<section class=\"sheet\" id=\"" + sheet.id + "\" aria-labelledby=\"" + sheet.id +
+           "-h\"><div class=\"frame\"><div class=\"head\"><h2 id=\"" + sheet.id +
+           "-h\"><span class=\"no\">" + std::to_string(place.number) + "</span>" +
+           escape_markup(sheet.title) + "</h2></div>\n" + sheet.body +
+           title_block(sheet, place, index) + "</div></section>\n";
+}
+
+std::string bar(const std::vector<Sheet>& sheets, const Venue& venue) {
+    std::string links;
+    for (std::size_t i = 0; i < sheets.size(); ++i)
+        links += "<li><a href=\"#" + sheets[i].id + "\"><b>" + std::to_string(i + 1) + "</b>" +
+                 escape_markup(sheets[i].title) + "</a></li>";
+    return "<a class=\"skip\" href=\"#main\">To the sheets</a>\n<header class=\"bar\"><h1>" +
+           escape_markup(venue.name) +
+           ": document set</h1><div class=\"tools\">"
+           "<label>Search <input id=\"search\" type=\"search\" placeholder=\"channel, device, "
+           "group\" "
+           "aria-describedby=\"found\"></label><span id=\"found\" role=\"status\"></span>"
+           "<label>Theme <select id=\"theme\"><option value=\"\">as the system</option>"
+           "<option value=\"light\">light</option><option "
+           "value=\"dark\">dark</option></select></label>"
+           "<label>Paper <select "
+           "id=\"paper\"><option>A3</option><option>A4</option></select></label>"
+           "<button type=\"button\" id=\"print\">Print</button></div>"
+           "<nav aria-label=\"Sheets\"><ol>" +
+           links + "</ol></nav></header>\n";
+}
+
+constexpr std::string_view kHatches =
+    "<svg id=\"hatches\" width=\"0\" height=\"0\" aria-hidden=\"true\"><defs><pattern id=\"hatch\" "
+    "width=\"5\" height=\"5\" patternUnits=\"userSpaceOnUse\" patternTransform=\"rotate(45)\">"
+    "<path d=\"M0 0V5\" stroke-width=\"2\"/></pattern></defs></svg>\n";
+
+std::vector<Sheet> all_sheets(const PlanIndex& index) {
+    return {findings_sheet(index), signal_sheet(index),  ladder_sheet(index),
+            wiring_sheet(index),   card_sheet(index),    channel_sheet(index),
+            address_sheet(index),  network_sheet(index), cutover_sheet(index)};
+}
+
+}  // namespace
+
+std::string write_sheets(const Venue& venue, const Plan& plan) {
+    const PlanIndex index(venue, plan);
+    const auto sheets = all_sheets(index);
+    std::string rules = page_styles(), sections;
+    for (std::size_t i = 0; i < sheets.size(); ++i) {
+        const SheetPlace place{i + 1, sheets.size()};
+        rules += page_rule(sheets[i], place, index);
+        sections += section(sheets[i], place, index);
+    }
+    const std::string title = escape_markup(venue.name) + ": document set, revision " +
+                              escape_markup(plan.lineup.revision);
+    return "<!DOCTYPE html>\n<html lang=\"en\">\n<head>\n<meta charset=\"utf-8\">\n"
+           "<meta name=\"viewport\" content=\"width=device-width, initial-scale=1\">\n"
+           "<meta http-equiv=\"Content-Security-Policy\" content=\"default-src 'none'; "
+           "style-src 'unsafe-inline'; script-src 'unsafe-inline'; img-src data:\">\n<title>" +
+           title + "</title>\n<link rel=\"icon\" href=\"data:,\">\n<style>\n" +
+           std::string(kPageStyle) + rules +
+           "</style>\n<style id=\"paper-style\">@page { size: A3 landscape; "
+           "}</style>\n</head>\n<body>\n" +
+           bar(sheets, venue) + std::string(kHatches) + "<main id=\"main\">\n" + sections +
+           "</main>\n<script>\n" + std::string(kPageScript) + "</script>\n</body>\n</html>\n";
+}
+
+}  // namespace mastline

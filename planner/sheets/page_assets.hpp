@@ -1,0 +1,12 @@
+// SPDX-License-Identifier: Apache-2.0
+// page.css and page.js as texts; the build makes page_assets.cpp of them.
+#pragma once
+
+#include <string_view>
+
+namespace mastline {
+
+extern const std::string_view kPageStyle;
+extern const std::string_view kPageScript;
+
+}  // namespace mastline

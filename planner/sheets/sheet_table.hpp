@@ -1,0 +1,59 @@
+// SPDX-License-Identifier: Apache-2.0
+// A table of the document set, told once and written as HTML or CSV.
+#pragma once
+
+#include <optional>
+#include <string>
+#include <vector>
+
+namespace mastline {
+
+// How well something fits. Every output says it in words or line style as well as in colour.
+enum class Fit : std::uint8_t { untold, good, near, out };
+
+// "", "good", "near", "out": the word is the style's name too.
+std::string_view to_text(Fit fit);
+
+struct Column {
+    std::string name;
+    std::string unit;     // stands in the header, not in the cells; may be empty
+    bool number = false;  // sorts and aligns as numbers
+};
+
+struct Cell {
+    std::string text;
+    std::optional<double> number = {};  // instead of the text
+    int digits = 0;                     // after the point
+    std::string target = {};            // id of the element that the cell links to; may be empty
+    Fit fit = Fit::untold;
+};
+
+struct Row {
+    std::string id;  // of the HTML element; may be empty
+    std::vector<Cell> cells;
+};
+
+struct SheetTable {
+    std::string id;
+    std::string caption;
+    std::vector<Column> columns;
+    std::vector<Row> rows;
+};
+
+inline Cell text_cell(std::string text) {
+    return {.text = std::move(text)};
+}
+inline Cell link_cell(std::string text, std::string target) {
+    return {.text = std::move(text), .target = std::move(target)};
+}
+inline Cell number_cell(double value, int digits) {
+    return {.text = {}, .number = value, .digits = digits};
+}
+inline Cell count_cell(std::size_t count) {
+    return number_cell(static_cast<double>(count), 0);
+}
+
+std::string to_html(const SheetTable& table);
+std::string to_csv(const SheetTable& table);
+
+}  // namespace mastline

@@ -1,0 +1,153 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "mastline/sheets/sheets.hpp"
+
+#include <chrono>
+#include <fstream>
+#include <set>
+
+#include <catch2/catch.hpp>
+
+#include "tests/support/sample_plan.hpp"
+
+using namespace mastline;
+
+namespace {
+
+bool has(const std::string& text, const std::string& part) {
+    return text.find(part) != std::string::npos;
+}
+
+std::size_t count_of(const std::string& text, const std::string& part) {
+    std::size_t count = 0;
+    for (auto at = text.find(part); at != std::string::npos; at = text.find(part, at + part.size()))
+        ++count;
+    return count;
+}
+
+// Every value of an attribute that opens with `opening` (such as ` id="`).
+std::multiset<std::string> values_of(const std::string& html, const std::string& opening) {
+    std::multiset<std::string> out;
+    for (auto at = html.find(opening); at != std::string::npos; at = html.find(opening, at + 1)) {
+        const auto start = at + opening.size();
+        out.insert(html.substr(start, html.find('"', start) - start));
+    }
+    return out;
+}
+
+std::string without_script(const std::string& html) {
+    return html.substr(0, html.find("<script>"));
+}
+
+}  // namespace
+
+TEST_CASE("a venue of sixty channels makes nine numbered sheets in under two megabytes", "[unit]") {
+    const auto [venue, plan] = sample::make();
+    const std::string html = write_sheets(venue, plan);
+    CHECK(count_of(html, "<section class=\"sheet\"") == 9);
+    CHECK(has(html, "<dt>Number</dt><dd>9 of 9</dd>"));
+    CHECK(count_of(html, "<dt>Revision</dt><dd>4f2a91c07be3</dd>") == 9);
+    CHECK(html.size() < 2'000'000);
+}
+
+TEST_CASE("the same venue and plan give the same bytes", "[property]") {
+    const auto one = sample::make(), two = sample::make();
+    CHECK(write_sheets(one.venue, one.plan) == write_sheets(two.venue, two.plan));
+    CHECK(channels_csv(one.venue, one.plan) == channels_csv(two.venue, two.plan));
+    CHECK(wiring_csv(one.venue, one.plan) == wiring_csv(two.venue, two.plan));
+}
+
+TEST_CASE("ids are unique and every link of the document leads somewhere in it", "[unit]") {
+    for (const int wings : {0, 1, 3}) {
+        const auto [venue, plan] = wings == 0 ? sample::empty() : sample::make(wings);
+        const std::string html = without_script(write_sheets(venue, plan));
+        const auto ids = values_of(html, " id=\"");
+        for (const auto& id : ids) CHECK((ids.count(id) == 1 || id.empty()));
+        CHECK(ids.count("") == 0);
+        for (const auto& target : values_of(html, "href=\"#")) {
+            INFO(target);
+            CHECK(ids.count(target) == 1);
+        }
+    }
+}
+
+TEST_CASE("the document asks nothing of the network", "[unit]") {
+    const auto [venue, plan] = sample::make();
+    const std::string html = write_sheets(venue, plan);
+    CHECK_FALSE(has(html, "http://"));
+    CHECK_FALSE(has(html, "https://"));
+    CHECK_FALSE(has(html, "src="));
+    CHECK_FALSE(has(html, "@import"));
+    CHECK(has(html, "default-src 'none'"));
+}
+
+TEST_CASE("an empty venue makes sheets that say so in words", "[unit]") {
+    const auto [venue, plan] = sample::empty();
+    const std::string html = write_sheets(venue, plan);
+    CHECK(count_of(html, "<section class=\"sheet\"") == 9);
+    for (const auto* words :
+         {"The venue has no feeds", "The venue has no cards", "The venue has no channels",
+          "The venue has no network", "No group is in use", "no cables and no equipment"})
+        CHECK(has(html, words));
+    CHECK(channels_csv(venue, plan).starts_with("Number,Name,"));
+}
+
+TEST_CASE("a channel without a home stands in the map and among the unplaced", "[unit]") {
+    const auto [venue, plan] = sample::make();
+    const std::string html = write_sheets(venue, plan);
+    CHECK(has(html, "<td class=\"out\">no home</td>"));
+    CHECK(has(html, "<a href=\"#t-ch-59\">160 Channel 60</a>"));
+    CHECK(has(channels_csv(venue, plan), "160,Channel 60,HD,music,input camera 60,,1,no home,"));
+}
+
+TEST_CASE("a protected channel carried twice has a row for each carriage", "[unit]") {
+    const auto [venue, plan] = sample::make();
+    CHECK(count_of(channels_csv(venue, plan), "\r\n104,Channel 4,") == 2);
+}
+
+TEST_CASE("names from files appear harmless in every output", "[input]") {
+    auto [venue, plan] = sample::make();
+    const std::string evil = "</style><script>alert(1)</script>\"'&\x1b[31m\u202e\n=1+1\\";
+    venue.name = plan.lineup.revision = evil;
+    for (auto& channel : venue.channels) channel.name = channel.genre = evil;
+    for (auto& device : venue.devices) device.model = device.position = evil;
+    for (auto& run : venue.runs) run.cable = evil;
+    for (auto& zone : venue.zones) zone.name = evil;
+    for (auto& finding : plan.findings) finding.subject = finding.what = finding.cure = evil;
+    for (auto& load : plan.network.links) load.link = load.failure = evil;
+    const std::string html = write_sheets(venue, plan);
+    CHECK(count_of(html, "<script>") == 1);
+    CHECK(count_of(html, "</style>") == 2);
+    CHECK_FALSE(has(html, "alert(1)</script>"));
+    CHECK_FALSE(has(html, "\x1b"));
+    CHECK_FALSE(has(html, "\u202e"));
+    for (const auto& csv : {channels_csv(venue, plan), wiring_csv(venue, plan)}) {
+        CHECK_FALSE(has(csv, "\x1b"));
+        CHECK_FALSE(has(csv, "\u202e"));
+    }
+}
+
+TEST_CASE("a name that a spreadsheet would take for a formula is neutralised in CSV", "[input]") {
+    auto [venue, plan] = sample::make();
+    venue.channels[0].name = "=HYPERLINK(\"x\")";
+    venue.runs[0].name = "+1";
+    CHECK(has(channels_csv(venue, plan), ",\"'=HYPERLINK(\"\"x\"\")\","));
+    CHECK(has(wiring_csv(venue, plan), "\r\n'+1/1,"));
+}
+
+TEST_CASE("levels of the wiring list are numbers under a header with their unit", "[unit]") {
+    const auto [venue, plan] = sample::make();
+    const std::string csv = wiring_csv(venue, plan);
+    CHECK(has(csv, ",Length (m),Place,\"From, lowest (dBm)\","));
+    // West lane 1 leaves at -32 and -36 dBm; 12 m of the sample's cable take 1.8 and 2.64 dB.
+    CHECK(has(csv,
+              "\r\nW101/1,west,out,1,sa-1,in,1,coax,rg6,12.0,indoor,-36.0,-32.0,-38.6,-33.8,\r\n"));
+}
+
+TEST_CASE("a venue five times as large is written in well under a second", "[unit]") {
+    const auto [venue, plan] = sample::make(5);
+    const auto start = std::chrono::steady_clock::now();
+    const std::string html = write_sheets(venue, plan);
+    const auto took = std::chrono::steady_clock::now() - start;
+    CHECK(html.size() < 10'000'000);
+    CHECK(took < std::chrono::seconds(1));
+}
