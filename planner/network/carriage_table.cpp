@@ -1,26 +1,11 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "planner/network/carriage_table.hpp"
 
-#include <algorithm>
 #include <unordered_map>
 
-#include "mastline/network/carriage_rate.hpp"
-#include "mastline/network/wire_rate.hpp"
+#include "mastline/venue/carriage_rate.hpp"
 
 namespace mastline {
-
-namespace {
-
-BitRate rate_with_fec(const Channel& channel, BitRate transport, WireFormat format,
-                      const AddressingPolicy& policy) {
-    BitRate rate = wire_rate(transport, format);
-    if (policy.fec && std::find(policy.fec->classes.begin(), policy.fec->classes.end(),
-                                channel.picture) != policy.fec->classes.end())
-        rate += fec_rate(transport, format, *policy.fec);
-    return rate;
-}
-
-}  // namespace
 
 std::vector<NetworkCarriage> network_carriages(const Venue& venue, const Assignment& assignment,
                                                const Addressing& addressing) {

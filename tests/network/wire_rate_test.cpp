@@ -1,5 +1,5 @@
 // SPDX-License-Identifier: Apache-2.0
-#include "mastline/network/wire_rate.hpp"
+#include "mastline/venue/wire_rate.hpp"
 
 #include <catch2/catch.hpp>
 

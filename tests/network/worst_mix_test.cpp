@@ -4,7 +4,7 @@
 #include <map>
 #include <set>
 
-#include "mastline/network/wire_rate.hpp"
+#include "mastline/venue/wire_rate.hpp"
 #include "support/dice.hpp"
 #include "support/network_builder.hpp"
 

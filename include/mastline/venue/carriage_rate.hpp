@@ -2,10 +2,12 @@
 // The one rule for the rate at which a programme is sent.
 #pragma once
 
+#include <algorithm>
 #include <string>
 #include <unordered_map>
 
 #include "mastline/venue/venue.hpp"
+#include "mastline/venue/wire_rate.hpp"
 
 namespace mastline {
 
@@ -13,6 +15,16 @@ namespace mastline {
 // needs.
 inline BitRate carriage_rate(const Programme& programme) {
     return programme.peak.value_or(programme.rate);
+}
+
+// On the wire, with forward error correction where the policy gives it to the channel.
+inline BitRate rate_with_fec(const Channel& channel, BitRate transport, const WireFormat& format,
+                             const AddressingPolicy& policy) {
+    BitRate rate = wire_rate(transport, format);
+    if (policy.fec && std::find(policy.fec->classes.begin(), policy.fec->classes.end(),
+                                channel.picture) != policy.fec->classes.end())
+        rate += fec_rate(transport, format, *policy.fec);
+    return rate;
 }
 
 // Finds the programme of a channel. Holds pointers into the venue, which must outlive it.

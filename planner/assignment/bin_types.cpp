@@ -1,0 +1,55 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "planner/assignment/bin_types.hpp"
+
+#include <algorithm>
+#include <map>
+#include <tuple>
+
+namespace mastline::packing {
+
+namespace {
+
+// Everything that can tell two bins apart, as one comparable value.
+using Traits = std::tuple<int, int, std::int64_t, std::size_t, std::int64_t, std::vector<bool>,
+                          std::vector<std::size_t>, std::size_t>;
+
+std::vector<bool> classes_of(const Model& model, std::size_t bin) {
+    std::vector<bool> out;
+    for (const auto& bins : model.allowed) out.push_back(bins[bin]);
+    return out;
+}
+
+std::vector<std::size_t> limits_of(const Model& model, std::size_t bin) {
+    std::vector<std::size_t> out;
+    for (std::size_t l = 0; l < model.limits.size(); ++l)
+        if (std::count(model.limits[l].bins.begin(), model.limits[l].bins.end(), bin) > 0) out.push_back(l);
+    return out;
+}
+
+// A bin that is lost alone is like any other such; one that items are tied to is like none.
+std::size_t bond(const Model& model, std::size_t bin) {
+    const auto group = model.bins[bin].loss_group;
+    const auto alike = std::count_if(model.bins.begin(), model.bins.end(),
+                                     [&](const Bin& b) { return b.loss_group == group; });
+    for (const auto& item : model.items)
+        if (item.pinned == bin || item.previous == bin) return 1 + model.bins.size() + bin;
+    return alike > 1 ? 1 + group : 0;
+}
+
+}  // namespace
+
+std::vector<std::vector<std::size_t>> bin_types(const Model& model) {
+    std::map<Traits, std::vector<std::size_t>> found;
+    for (std::size_t b = 0; b < model.bins.size(); ++b) {
+        const Bin& bin = model.bins[b];
+        found[{bin.licences, bin.tuners, bin.rate_limit.value_or(-1), bin.layer, bin.cost,
+               classes_of(model, b), limits_of(model, b), bond(model, b)}]
+            .push_back(b);
+    }
+    std::vector<std::vector<std::size_t>> out;
+    for (auto& [traits, bins] : found) out.push_back(std::move(bins));
+    std::sort(out.begin(), out.end());
+    return out;
+}
+
+}  // namespace mastline::packing

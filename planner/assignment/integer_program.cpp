@@ -1,0 +1,82 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "planner/assignment/integer_program.hpp"
+
+#include <coin/Cbc_C_Interface.h>
+
+#include <cmath>
+#include <limits>
+#include <memory>
+#include <string>
+
+namespace mastline::packing {
+
+namespace {
+
+constexpr double kNoLimit = std::numeric_limits<double>::max();
+
+struct Deleter {
+    void operator()(void* model) const { Cbc_deleteModel(model); }
+};
+
+}  // namespace
+
+int IntegerProgram::integer(double low, double high, double objective) {
+    low_.push_back(low);
+    high_.push_back(high);
+    objective_.push_back(objective);
+    columns_.emplace_back();
+    return static_cast<int>(low_.size()) - 1;
+}
+
+void IntegerProgram::row(const std::vector<std::pair<int, double>>& terms, double low, double high) {
+    const int number = static_cast<int>(row_low_.size());
+    row_low_.push_back(low);
+    row_high_.push_back(high);
+    for (const auto& [variable, factor] : terms) {
+        auto& column = columns_[static_cast<std::size_t>(variable)];
+        if (!column.empty() && column.back().first == number) column.back().second += factor;
+        else column.emplace_back(number, factor);
+    }
+}
+
+void IntegerProgram::at_most(const std::vector<std::pair<int, double>>& terms, double most) {
+    row(terms, -kNoLimit, most);
+}
+
+void IntegerProgram::equal(const std::vector<std::pair<int, double>>& terms, double value) {
+    row(terms, value, value);
+}
+
+IntegerProgram::Outcome IntegerProgram::solve(double seconds) {
+    if (low_.empty()) return Outcome::optimal;
+    std::vector<CoinBigIndex> starts{0};
+    std::vector<int> rows;
+    std::vector<double> factors;
+    for (const auto& column : columns_) {
+        for (const auto& [row, factor] : column) {
+            rows.push_back(row);
+            factors.push_back(factor);
+        }
+        starts.push_back(static_cast<CoinBigIndex>(rows.size()));
+    }
+    const std::unique_ptr<void, Deleter> model(Cbc_newModel());
+    Cbc_loadProblem(model.get(), static_cast<int>(low_.size()), static_cast<int>(row_low_.size()),
+                    starts.data(), rows.data(), factors.data(), low_.data(), high_.data(),
+                    objective_.data(), row_low_.data(), row_high_.data());
+    for (int i = 0; i < static_cast<int>(low_.size()); ++i) Cbc_setInteger(model.get(), i);
+    Cbc_setParameter(model.get(), "log", "0");
+    Cbc_setParameter(model.get(), "seconds", std::to_string(seconds).c_str());
+    Cbc_solve(model.get());
+    bound_ = Cbc_getBestPossibleObjValue(model.get());
+    if (Cbc_isProvenInfeasible(model.get()) != 0) return Outcome::infeasible;
+    const double* best = Cbc_bestSolution(model.get());
+    if (best == nullptr) return Outcome::open;
+    values_.assign(best, best + low_.size());
+    return Cbc_isProvenOptimal(model.get()) != 0 ? Outcome::optimal : Outcome::feasible;
+}
+
+long IntegerProgram::value(int variable) const {
+    return std::lround(values_[static_cast<std::size_t>(variable)]);
+}
+
+}  // namespace mastline::packing

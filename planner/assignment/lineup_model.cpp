@@ -1,0 +1,250 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "planner/assignment/lineup_model.hpp"
+
+#include <algorithm>
+#include <map>
+
+#include "mastline/venue/carriage_rate.hpp"
+
+namespace mastline {
+
+namespace {
+
+template <class Things>
+std::optional<std::size_t> index_of(const Things& things, const std::string& name) {
+    for (std::size_t i = 0; i < things.size(); ++i)
+        if (things[i].name == name) return i;
+    return std::nullopt;
+}
+
+bool contains(const std::vector<std::string>& words, const std::string& word) {
+    return std::find(words.begin(), words.end(), word) != words.end();
+}
+
+// The device name at which the lanes of a card's inputs are looked up: its own, or that of the card
+// it would be wired like.
+const std::string& wiring_of(const SignalPlan& signal, const Card& card) {
+    const bool wired = std::any_of(signal.reach.begin(), signal.reach.end(), [&](const InputReach& r) {
+        return r.input.device == card.name && !r.lanes.empty();
+    });
+    return wired || card.wired_like.empty() ? card.name : card.wired_like;
+}
+
+// Inputs that must be connected for the full licence take an equal share of it each.
+int licences_of(const SignalPlan& signal, const Card& card, const CardModel& model) {
+    if (model.kind == CardKind::encoder || model.licence_inputs.empty()) return card.licences;
+    const std::string& wiring = wiring_of(signal, card);
+    int connected = 0;
+    for (const int n : model.licence_inputs)
+        connected += std::any_of(signal.reach.begin(), signal.reach.end(), [&](const InputReach& r) {
+            return r.input == PortRef{wiring, "in" + std::to_string(n)} && !r.lanes.empty();
+        });
+    return card.licences * connected / static_cast<int>(model.licence_inputs.size());
+}
+
+bool encodes(const CardModel& model, const HouseInput& input) {
+    return model.kind == CardKind::encoder && contains(model.connectors, input.connector) &&
+           (model.formats.empty() || input.format.empty() || contains(model.formats, input.format));
+}
+
+// Bought cards first, then cards in use, then cards taken from the store; or weight first.
+std::int64_t cost_of(const Card& card, const CardModel& model, CardPreference prefer) {
+    constexpr std::int64_t in_use = 1'000, bought = 1'000'000;
+    switch (card.state) {
+        case CardState::installed: return in_use;
+        case CardState::store: return in_use + 1;
+        case CardState::buy: break;
+    }
+    return in_use + bought * (prefer == CardPreference::cheapest ? model.weight : 1);
+}
+
+class Builder {
+public:
+    Builder(const Venue& venue, const SignalPlan& signal, const std::vector<KeptHome>& kept)
+        : venue_(venue), signal_(signal), programmes_(venue) {
+        for (const auto& k : kept)
+            if (k.copy == 1) kept_[k.number] = &k;
+    }
+
+    LineupModel run() {
+        out_.model.reserve = venue_.protection.mode == ProtectionMode::reserve;
+        for (const auto& card : venue_.cards) add_bin(card);
+        for (std::size_t i = 0; i < venue_.channels.size(); ++i) add_item(i);
+        add_apart();
+        for (const auto& chassis : venue_.chassis) add_chassis(chassis);
+        for (const auto& model : venue_.card_models) add_site_licences(model);
+        return std::move(out_);
+    }
+
+private:
+    void add_bin(const Card& card) {
+        packing::Bin bin;
+        const std::size_t number = out_.model.bins.size();
+        bin.loss_group = number;
+        if (venue_.protection.scope == ProtectionScope::chassis && !card.chassis.empty())
+            if (const auto chassis = index_of(venue_.chassis, card.chassis))
+                bin.loss_group = venue_.cards.size() + *chassis;
+        if (const auto* model = model_of(venue_, card)) {
+            bin.licences = licences_of(signal_, card, *model);
+            bin.tuners = model->kind == CardKind::tuner ? model->tuners : model->inputs;
+            if (model->output_limit) bin.rate_limit = model->output_limit->bits_per_second();
+            bin.layer = model->output_layer == RateLayer::wire ? 1 : 0;
+            bin.cost = cost_of(card, *model, venue_.protection.prefer);
+        }
+        out_.model.bins.push_back(bin);
+    }
+
+    void add_item(std::size_t channel_index) {
+        const Channel& channel = venue_.channels[channel_index];
+        const auto* programme = programmes_.of(channel);
+        const auto item_class = class_of(channel);
+        if (programme == nullptr || !item_class) {
+            out_.sourceless.push_back(channel_index);
+            return;
+        }
+        packing::Item item;
+        item.item_class = *item_class;
+        const BitRate transport = carriage_rate(*programme);
+        item.rate = {transport.bits_per_second(), wire_bits(channel, transport)};
+        item.is_protected = channel.is_protected;
+        item.copies = channel.is_protected && !out_.model.reserve ? 2 : 1;
+        if (channel.card) item.pinned = index_of(venue_.cards, *channel.card);
+        item.previous = previous(channel);
+        item.genre = spread_group(channel);
+        out_.channel.push_back(channel_index);
+        out_.model.items.push_back(item);
+    }
+
+    std::int64_t wire_bits(const Channel& channel, BitRate transport) const {
+        const auto& policy = venue_.addressing;
+        WireFormat format{policy.encapsulation, policy.packets_per_datagram};
+        if (!policy.ranges.empty()) format.ip = policy.ranges.front().first.address().version();
+        format.tagged = policy.vlan.has_value();
+        return rate_with_fec(channel, transport, format, policy).bits_per_second();
+    }
+
+    // A changed source is a new channel under an old number.
+    std::optional<std::size_t> previous(const Channel& channel) const {
+        const auto at = kept_.find(channel.number);
+        if (at == kept_.end()) return std::nullopt;
+        const std::string& source = channel.service.empty() ? channel.input : channel.service;
+        return at->second->source == source ? index_of(venue_.cards, at->second->card) : std::nullopt;
+    }
+
+    std::optional<std::size_t> spread_group(const Channel& channel) const {
+        const auto& spread = venue_.protection.spread;
+        const auto at = std::find(spread.begin(), spread.end(), channel.genre);
+        if (at == spread.end()) return std::nullopt;
+        return static_cast<std::size_t>(at - spread.begin());
+    }
+
+    // The class of a channel's carrier or input, made when first met.
+    std::optional<std::size_t> class_of(const Channel& channel) {
+        std::optional<std::size_t> carrier, input;
+        if (channel.service.empty()) {
+            input = index_of(venue_.inputs, channel.input);
+        } else if (const auto service = index_of(venue_.services, channel.service)) {
+            carrier = index_of(venue_.carriers, venue_.services[*service].carrier);
+        }
+        if (!carrier && !input) return std::nullopt;
+        for (std::size_t c = 0; c < out_.carrier.size(); ++c)
+            if (out_.carrier[c] == carrier && out_.input[c] == input) return c;
+        out_.carrier.push_back(carrier);
+        out_.input.push_back(input);
+        std::vector<bool> row;
+        for (std::size_t card = 0; card < venue_.cards.size(); ++card)
+            row.push_back(carrier ? !receiving_input(venue_, signal_, card, *carrier).empty()
+                                  : takes_input(card, *input));
+        out_.model.allowed.push_back(std::move(row));
+        return out_.carrier.size() - 1;
+    }
+
+    bool takes_input(std::size_t card, std::size_t input) const {
+        const auto* model = model_of(venue_, venue_.cards[card]);
+        return model != nullptr && encodes(*model, venue_.inputs[input]);
+    }
+
+    void add_apart() {
+        for (std::size_t a = 0; a < out_.channel.size(); ++a)
+            for (const auto& number : venue_.channels[out_.channel[a]].apart_from)
+                for (std::size_t b = 0; b < out_.channel.size(); ++b)
+                    if (a != b && venue_.channels[out_.channel[b]].number == number) out_.model.apart.push_back({a, b});
+    }
+
+    void add_limit(packing::Limit::Kind kind, std::vector<std::size_t> bins, std::int64_t most) {
+        if (!bins.empty()) out_.model.limits.push_back({kind, std::move(bins), most});
+    }
+
+    void add_chassis(const Chassis& chassis) {
+        std::vector<std::size_t> inside, to_come, tuners_to_come, encoders_to_come;
+        std::int64_t tuners = 0, encoders = 0;
+        for (std::size_t c = 0; c < venue_.cards.size(); ++c) {
+            const auto* model = model_of(venue_, venue_.cards[c]);
+            if (model == nullptr || venue_.cards[c].chassis != chassis.name) continue;
+            inside.push_back(c);
+            const bool tuner = model->kind == CardKind::tuner;
+            if (venue_.cards[c].state == CardState::installed) ++(tuner ? tuners : encoders);
+            else to_come.push_back(c), (tuner ? tuners_to_come : encoders_to_come).push_back(c);
+        }
+        using Kind = packing::Limit::Kind;
+        if (chassis.licences) add_limit(Kind::licences, inside, *chassis.licences);
+        if (chassis.output_limit) add_limit(Kind::rate, inside, chassis.output_limit->bits_per_second());
+        add_slots(chassis.slots - tuners - encoders, to_come);
+        if (!chassis.tuner_slots.empty())
+            add_slots(static_cast<std::int64_t>(chassis.tuner_slots.size()) - tuners, tuners_to_come);
+        if (!chassis.encoder_slots.empty())
+            add_slots(static_cast<std::int64_t>(chassis.encoder_slots.size()) - encoders, encoders_to_come);
+    }
+
+    void add_slots(std::int64_t free, const std::vector<std::size_t>& cards) {
+        const auto most = std::max<std::int64_t>(0, free);
+        if (static_cast<std::int64_t>(cards.size()) > most) add_limit(packing::Limit::Kind::bins, cards, most);
+    }
+
+    void add_site_licences(const CardModel& model) {
+        if (!model.site_licences) return;
+        std::vector<std::size_t> cards;
+        for (std::size_t c = 0; c < venue_.cards.size(); ++c)
+            if (venue_.cards[c].model == model.name) cards.push_back(c);
+        add_limit(packing::Limit::Kind::licences, std::move(cards), *model.site_licences);
+    }
+
+    const Venue& venue_;
+    const SignalPlan& signal_;
+    Programmes programmes_;
+    std::map<ChannelNumber, const KeptHome*> kept_;
+    LineupModel out_;
+};
+
+}  // namespace
+
+const CardModel* model_of(const Venue& venue, const Card& card) {
+    const auto at = index_of(venue.card_models, card.model);
+    return at ? &venue.card_models[*at] : nullptr;
+}
+
+std::string receiving_input(const Venue& venue, const SignalPlan& signal, std::size_t card,
+                            std::size_t carrier) {
+    const Carrier& wanted = venue.carriers[carrier];
+    const auto* model = model_of(venue, venue.cards[card]);
+    if (model == nullptr || model->kind != CardKind::tuner) return {};
+    if (!model->systems.empty() && !contains(model->systems, wanted.system)) return {};
+    const std::string& wiring = wiring_of(signal, venue.cards[card]);
+    std::string best;
+    std::pair<bool, double> best_quality;
+    for (const auto& reach : signal.reach) {
+        if (reach.input.device != wiring) continue;
+        for (const auto& lane : reach.lanes) {
+            if (lane.lane != LaneRef{wanted.feed, wanted.lane}) continue;
+            const std::pair quality{lane.in_window, lane.margin.db()};
+            if (best.empty() || quality > best_quality) best = reach.input.port, best_quality = quality;
+        }
+    }
+    return best;
+}
+
+LineupModel lineup_model(const Venue& venue, const SignalPlan& signal, const std::vector<KeptHome>& kept) {
+    return Builder(venue, signal, kept).run();
+}
+
+}  // namespace mastline

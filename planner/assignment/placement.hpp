@@ -1,0 +1,57 @@
+// SPDX-License-Identifier: Apache-2.0
+// Items in bins, and whether one more fits: every rule but the reserve.
+#pragma once
+
+#include "mastline/assignment/model.hpp"
+
+namespace mastline::packing {
+
+class Placement {
+public:
+    explicit Placement(const Model& model);
+
+    const Model& model() const { return *model_; }
+    const std::vector<Homes>& homes() const { return homes_; }
+    // Whether the copy could be put into the bin, were it the last one.
+    bool fits(std::size_t item, std::size_t copy, std::size_t bin) const;
+    void put(std::size_t item, std::size_t copy, std::size_t bin);
+    void take(std::size_t item, std::size_t copy);
+
+    int in_bin(std::size_t bin) const { return count_[bin]; }
+    int of_class(std::size_t bin, std::size_t item_class) const { return of_class_[bin][item_class]; }
+    int classes_in(std::size_t bin) const { return classes_[bin]; }
+    std::int64_t rate_in(std::size_t bin) const { return rate_[bin]; }
+    int pairs() const;
+    bool complete() const;
+
+private:
+    void count(std::size_t item, std::size_t bin, int sign);
+    bool within_limits(const Item& item, std::size_t bin) const;
+    bool apart_from_others(std::size_t item, std::size_t copy, std::size_t bin) const;
+    bool spread(const Item& item, std::size_t bin) const;
+
+    const Model* model_;
+    std::vector<Homes> homes_;
+    std::vector<int> count_, classes_;
+    std::vector<std::vector<int>> of_class_;            // [bin][class]
+    std::vector<std::int64_t> rate_;                    // in the bin's layer
+    std::vector<std::int64_t> in_limit_;                // of each limit
+    std::vector<std::vector<std::size_t>> limits_of_;   // [bin]
+    std::vector<std::vector<int>> genre_in_;            // [genre][bin]
+    std::vector<int> genre_total_;
+    std::vector<std::vector<std::size_t>> apart_of_;    // [item]
+};
+
+// Whether every loss group's protected items find room in the other bins of `used`, survivors
+// staying where they are. False also where a search this short finds no way.
+bool reserve_holds(const Placement& placement, const std::vector<std::size_t>& used);
+
+// Protected first copies of one loss group that find no room elsewhere; and where the others go.
+struct Rehoming {
+    std::vector<std::size_t> lost;                               // items
+    std::vector<std::pair<std::size_t, std::size_t>> moved;      // item, bin
+};
+Rehoming rehome(const Placement& placement, const std::vector<std::size_t>& used,
+                const std::vector<std::size_t>& lost_bins, bool protected_only);
+
+}  // namespace mastline::packing
