@@ -7,6 +7,7 @@
 #include <zstd.h>
 
 #include "source/captured.hpp"
+#include "support/paths.hpp"
 #include "support/run_command.hpp"
 #include "support/temp_folder.hpp"
 
