@@ -31,6 +31,7 @@ std::vector<NetworkCarriage> network_carriages(const Venue& venue, const Assignm
         c.card = home.card;
         c.channel = home.channel;
         c.copy = home.copy;
+        c.is_protected = channel.is_protected;
         out.push_back(c);
     }
     return out;

@@ -21,6 +21,7 @@ struct NetworkCarriage {
     std::size_t card = 0;
     std::size_t channel = 0;
     int copy = 1;
+    bool is_protected = false;
 };
 
 std::vector<NetworkCarriage> network_carriages(const Venue& venue, const Assignment& assignment,

@@ -2,6 +2,8 @@
 #include "planner/network/heaviest.hpp"
 
 #include <algorithm>
+#include <set>
+#include <tuple>
 
 #include "planner/network/topology.hpp"
 
@@ -15,14 +17,17 @@ constexpr std::size_t kMostLadders = 512;
 
 }  // namespace
 
-Heaviest::Heaviest(const std::vector<NetworkCarriage>& carriages, std::size_t switches)
-    : carriages_(&carriages), source_at_(switches, kNone), place_(carriages.size(), kNone) {
+Heaviest::Heaviest(const std::vector<NetworkCarriage>& carriages)
+    : carriages_(&carriages), source_of_(carriages.size(), kNone), place_(carriages.size(), kNone) {
+    std::map<std::tuple<SwitchIndex, std::size_t, bool>, std::uint32_t> numbers;
     for (CarriageIndex i = 0; i < carriages.size(); ++i) {
-        if (!carriages[i].enters) continue;
-        auto& source = source_at_[*carriages[i].enters];
-        if (source == kNone) source = static_cast<std::uint32_t>(source_count_++);
+        const auto& c = carriages[i];
+        if (!c.enters) continue;
+        const auto next = static_cast<std::uint32_t>(numbers.size());
+        source_of_[i] = numbers.emplace(std::tuple(*c.enters, c.card, c.is_protected), next).first->second;
         by_rate_.push_back(i);
     }
+    source_count_ = numbers.size();
     // Plain and tagged rates are in the same order: the tag adds to every datagram alike.
     std::stable_sort(by_rate_.begin(), by_rate_.end(), [&](CarriageIndex a, CarriageIndex b) {
         return carriages[a].tagged > carriages[b].tagged;
@@ -77,13 +82,17 @@ std::size_t Heaviest::count(const SourceMask& sources) const {
 
 std::vector<CarriageIndex> Heaviest::pick(const SourceMask& sources, const JoinCounts& always,
                                           std::int64_t choices) const {
+    std::set<CarriageIndex> joined;
+    for (const auto& e : always.entries())
+        if (source_of_[e.carriage] != kNone && sources.has(source_of_[e.carriage]))
+            joined.insert(e.carriage);
     std::vector<CarriageIndex> out;
-    const auto& joins = always.entries();
     for (const auto c : ladder(sources).carriages) {
-        const bool joined = std::any_of(joins.begin(), joins.end(),
-                                        [c](const auto& e) { return e.carriage == c; });
-        if (!joined && choices == 0) continue;
-        if (!joined) --choices;
+        if (choices == 0 && joined.empty()) break;
+        if (joined.erase(c) == 0) {
+            if (choices == 0) continue;
+            --choices;
+        }
         out.push_back(c);
     }
     return out;

@@ -13,11 +13,11 @@ namespace mastline {
 class Heaviest {
 public:
     // `carriages` must outlive it. Those that enter nowhere are left out.
-    Heaviest(const std::vector<NetworkCarriage>& carriages, std::size_t switches);
+    explicit Heaviest(const std::vector<NetworkCarriage>& carriages);
 
     std::size_t source_count() const { return source_count_; }
-    // The number of a switch among those that carriages enter at; kNone: none enters there.
-    std::uint32_t source_at(SwitchIndex s) const { return source_at_[s]; }
+    // kNone where the carriage enters nowhere.
+    std::uint32_t source_of(CarriageIndex c) const { return source_of_[c]; }
 
     // Carriages of `sources` that flow when those of `always` are joined and `choices` displays
     // each choose the heaviest that nobody chose yet.
@@ -35,10 +35,9 @@ private:
         std::vector<std::int64_t> plain, tagged;
     };
     const Ladder& ladder(const SourceMask& sources) const;
-    std::uint32_t source_of(CarriageIndex c) const { return source_at_[*(*carriages_)[c].enters]; }
 
     const std::vector<NetworkCarriage>* carriages_;
-    std::vector<std::uint32_t> source_at_;
+    std::vector<std::uint32_t> source_of_;  // by carriage
     std::size_t source_count_ = 0;
     std::vector<CarriageIndex> by_rate_;  // heaviest first
     std::vector<std::uint32_t> place_;    // in by_rate_

@@ -2,6 +2,7 @@
 #include "planner/network/load_findings.hpp"
 
 #include <algorithm>
+#include <map>
 #include <set>
 
 #include "mastline/network/membership_timers.hpp"
@@ -95,13 +96,56 @@ void report_unattached(const Site& site, Findings& findings) {
                             "give it attached_to", site.venue.cards[i].place});
 }
 
+// A bundle carries the same with one member less.
+void report_member_loss(const Site& site, const LinkLoad& load, std::size_t slot,
+                        Findings& findings) {
+    if (load.members < 2) return;
+    const std::int64_t left = load.members - 1;
+    const BitRate limit(load.limit.bits_per_second() * left / load.members);
+    const BitRate capacity(load.capacity.bits_per_second() * left / load.members);
+    const BitRate carried = std::max(load.worst_mix, load.flooded);
+    if (carried <= limit || carried > load.limit) return;
+    findings.push_back({carried > capacity ? Severity::error : Severity::warning,
+                        "load.member-failure-over-limit",
+                        "link " + load.link + ", " + load.from + " to " + load.to,
+                        "with one member of " + std::to_string(load.members) +
+                            " failed it still has to carry " + megabits(carried) +
+                            ", planned are at most " + megabits(limit),
+                        megabits(carried - limit), cure_for(load, carried + (load.limit - limit)),
+                        place_of(site, slot)});
+}
+
+// One note for all zones that hang by one link, or by a switch other than their own.
+void report_cut_off(const Site& site, const NetworkLoad& load, Findings& findings) {
+    std::map<std::string, std::string> own;
+    for (const auto& zone : site.venue.zones) own[zone.name] = "switch " + zone.attached_to;
+    std::map<std::string, std::string> first;  // zone -> a failure that cuts it off
+    for (const auto& c : load.cut_off)
+        if (own[c.zone] != c.failure) first.emplace(c.zone, c.failure);
+    if (first.empty()) return;
+    std::string names;
+    std::size_t listed = 0;
+    for (const auto& [zone, failure] : first)
+        if (++listed <= 3) names += (listed > 1 ? ", " : "") + zone + " by " + failure;
+    findings.push_back({Severity::note, "network.zones-hang-by-one", "",
+                        "the failure of one link, or of a switch other than its own, cuts off a "
+                        "zone: " + names +
+                            (first.size() > 3 ? " and others" : ""),
+                        std::to_string(first.size()) + " of " +
+                            std::to_string(site.venue.zones.size()) + " zones",
+                        "add a second link from their switches", {}});
+}
+
 }  // namespace
 
 void report_network(const Site& site, const NetworkLoad& load, Findings& findings) {
     report_querier(site, load, findings);
     report_unattached(site, findings);
-    for (std::size_t i = 0; i < load.links.size(); ++i)
+    for (std::size_t i = 0; i < load.links.size(); ++i) {
         report_over(site, load.links[i], i, findings);
+        report_member_loss(site, load.links[i], i, findings);
+    }
+    report_cut_off(site, load, findings);
 }
 
 }  // namespace mastline

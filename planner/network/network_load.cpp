@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "mastline/network/network_load.hpp"
 
+#include "planner/network/failures.hpp"
 #include "planner/network/load_findings.hpp"
 #include "planner/network/site.hpp"
 #include "planner/network/spanning_loads.hpp"
@@ -15,6 +16,7 @@ NetworkLoad network_load(const Venue& venue, const Assignment& assignment,
     const Site site(venue, network_carriages(venue, assignment, addressing));
     const Tree tree = grow_tree(site.topology, lowest_bridge(site.topology));
     add_spanning_loads(site, tree, out);
+    add_spanning_failures(site, tree, out);
     report_network(site, out, findings);
     return out;
 }

@@ -3,6 +3,7 @@
 // add up and can be taken away again, so that a moved subtree costs only its path.
 #pragma once
 
+#include <algorithm>
 #include <compare>
 #include <cstdint>
 #include <vector>
@@ -11,11 +12,15 @@
 
 namespace mastline {
 
-// A set of the switches at which carriages enter, by their number among those.
+// A set of sources: a source is what one card sends into one switch, protected channels and others
+// apart, since in a failure each of these goes or moves as one.
 class SourceMask {
 public:
     explicit SourceMask(std::size_t sources = 0) : words_((sources + 63) / 64) {}
     void set(std::size_t i) { words_[i / 64] |= std::uint64_t{1} << (i % 64); }
+    bool empty() const {
+        return std::all_of(words_.begin(), words_.end(), [](std::uint64_t w) { return w == 0; });
+    }
     bool has(std::size_t i) const { return (words_[i / 64] >> (i % 64) & 1) != 0; }
     void add(const SourceMask& other) {
         for (std::size_t i = 0; i < words_.size(); ++i) words_[i] |= other.words_[i];

@@ -7,17 +7,20 @@
 namespace mastline {
 
 Site::Site(const Venue& v, std::vector<NetworkCarriage> table)
-    : venue(v), carriages(std::move(table)), topology(v), heaviest(carriages, v.switches.size()),
+    : venue(v), carriages(std::move(table)), topology(v), heaviest(carriages),
       rules(v.network, heaviest), own(v.switches.size(), Reach(heaviest.source_count())),
-      shown(v.switches.size()) {
+      shown(v.switches.size()), of_card(v.cards.size()) {
     // The first copy that is sent is the one that displays take.
-    for (CarriageIndex i = 0; i < carriages.size(); ++i)
+    for (CarriageIndex i = 0; i < carriages.size(); ++i) {
+        if (!carriages[i].enters) continue;
         by_number.emplace(to_text(venue.channels[carriages[i].channel].number), i);
+        of_card[carriages[i].card].push_back(i);
+        own[*carriages[i].enters].sources.set(heaviest.source_of(i));
+    }
     std::unordered_map<std::string_view, SwitchIndex> index;
     for (SwitchIndex s = 0; s < venue.switches.size(); ++s) {
         index.emplace(venue.switches[s].name, s);
         own[s].routers = venue.switches[s].multicast_router ? 1 : 0;
-        if (const auto source = heaviest.source_at(s); source != kNone) own[s].sources.set(source);
     }
     for (const auto& zone : venue.zones) {
         const auto at = index.find(zone.attached_to);

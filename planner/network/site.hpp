@@ -35,6 +35,7 @@ struct Site {
     std::vector<JoinCounts> shown; // by switch: what its displays show as scheduled, and recorded
     std::vector<SwitchIndex> zone_at;  // by zone
     std::map<std::string, CarriageIndex> by_number;
+    std::vector<std::vector<CarriageIndex>> of_card;  // by card: those that enter somewhere
 };
 
 }  // namespace mastline

@@ -81,7 +81,7 @@ void add_display_ports(const Site& site, const Reach& total, const FloodLoads& f
         for (const auto c : site.heaviest.pick(total.sources, {}, choices)) load.groups.push_back(c);
         std::sort(load.groups.begin(), load.groups.end());
         for (const auto& channel : zone.defaults)
-            if (const auto c = site.carriage_of(channel.number); c != kNone && site.carriages[c].enters)
+            if (const auto c = site.carriage_of(channel.number); c != kNone)
                 load.scheduled = std::max(load.scheduled, rate_of(site.carriages[c], tagged));
         if (const auto all = flood.at.find(site.zone_at[z]); all != flood.at.end())
             load.flooded = std::max(load.flooded, all->second.rate(site.carriages, tagged));
@@ -93,8 +93,7 @@ void add_card_ports(const Site& site, NetworkLoad& out) {
     for (std::size_t i = 0; i < site.venue.cards.size(); ++i) {
         const auto& card = site.venue.cards[i];
         LinkLoad load;
-        for (CarriageIndex c = 0; c < site.carriages.size(); ++c) {
-            if (site.carriages[c].card != i || !site.carriages[c].enters) continue;
+        for (const auto c : site.of_card[i]) {
             load.worst_mix += site.carriages[c].plain;
             load.groups.push_back(c);
         }

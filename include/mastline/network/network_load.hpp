@@ -34,14 +34,22 @@ struct LinkLoad {
     std::string member_rule;    // how that was found; empty where there is one member
 };
 
+// A zone that some stream no longer reaches although it is still sent.
 struct CutOff {
     std::string failure;  // "switch access-3"
     std::string zone;
 };
 
+// Streams that the main part of the network loses because their source is cut off or gone.
+struct SourceLoss {
+    std::string failure;
+    std::vector<std::size_t> carriages;  // index into Addressing::carriages
+};
+
 struct NetworkLoad {
     std::vector<LinkLoad> links;  // both directions of each link, then cards, then display ports
     std::vector<CutOff> cut_off;
+    std::vector<SourceLoss> source_losses;
     std::string tree_root;        // of the spanning tree; empty where streams are routed
     std::string querier;          // the one elected; empty: none
 };

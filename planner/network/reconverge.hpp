@@ -1,0 +1,54 @@
+// SPDX-License-Identifier: Apache-2.0
+// The spanning tree after one failure. Only switches that hung below the failed part look for a new
+// way to the root: taking a link away never shortens anyone else's.
+#pragma once
+
+#include <cstdint>
+#include <vector>
+
+#include "planner/network/tree.hpp"
+
+namespace mastline {
+
+// A lost link, a link that has become dearer, or a lost switch.
+struct Loss {
+    LinkIndex link = kNone;
+    std::int64_t new_cost = kUnreached;  // of the link; unreached: it is gone
+    SwitchIndex node = kNone;
+};
+
+struct Aftermath {
+    std::vector<SwitchIndex> moved;                 // with a new way to the root, parents first
+    std::vector<std::vector<SwitchIndex>> islands;  // without; each parents first
+    SwitchIndex top = kNone;         // top of the region that lost its way; kNone: nothing changed
+    SwitchIndex old_parent = kNone;  // of the region; kNone: the root itself is lost
+};
+
+class Reconvergence {
+public:
+    // Both must outlive it.
+    Reconvergence(const Topology& topology, const Tree& tree);
+
+    // Until the next call, uplink() is that after `loss`.
+    Aftermath after(const Loss& loss);
+    const std::vector<Uplink>& uplink() const { return uplink_; }
+
+private:
+    bool in_region(SwitchIndex s) const { return stamp_[s] == now_; }
+    void find_ways(const Loss& loss, Aftermath& out);
+    void form_island(SwitchIndex root, const Loss& loss, Aftermath& out);
+    std::int64_t cost(LinkIndex link, const Loss& loss) const {
+        return link == loss.link ? loss.new_cost : topology_.cost[link];
+    }
+
+    const Topology& topology_;
+    const Tree& tree_;
+    std::vector<Uplink> uplink_;
+    std::vector<SwitchIndex> by_number_;  // the inverse of tree.enter
+    std::vector<SwitchIndex> hung_on_;    // by link: the switch whose root port it is, or kNone
+    std::vector<SwitchIndex> region_;     // of the latest loss
+    std::vector<std::uint32_t> stamp_;    // by switch: the loss that it was last touched by
+    std::uint32_t now_ = 0;
+};
+
+}  // namespace mastline

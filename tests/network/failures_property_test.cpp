@@ -1,0 +1,107 @@
+// SPDX-License-Identifier: Apache-2.0
+// Failures reckoned where they touch something, against the whole network reckoned anew.
+#include <catch2/catch.hpp>
+#include <map>
+#include <set>
+
+#include "support/dice.hpp"
+#include "support/network_builder.hpp"
+
+using namespace mastline;
+using test::NetworkBuilder;
+
+namespace {
+
+std::string name(std::size_t s) { return "s" + std::to_string(s); }
+
+NetworkBuilder random_network(test::Dice& dice) {
+    std::vector<BitRate> rates;
+    for (int c = 0; c < 6; ++c) rates.push_back(megabits_per_second(1 + dice.below(9)));
+    NetworkBuilder b(rates);
+    const std::uint32_t switches = 4 + dice.below(6);
+    for (std::uint32_t s = 0; s < switches; ++s) {
+        b.with_switch(name(s), static_cast<int>(4096 * dice.below(4)));
+        if (s > 0) b.with_link(name(dice.below(s)), name(s), dice.one_in(3) ? 10 : 1);
+    }
+    for (std::uint32_t i = 0; i < dice.below(5); ++i) {
+        const auto from = dice.below(switches), to = dice.below(switches);
+        if (from == to) continue;
+        b.with_link(name(from), name(to));
+        b.venue().links.back().name += " extra " + std::to_string(i);
+    }
+    for (std::uint32_t c = 0; c < 3; ++c) b.with_card("card " + std::to_string(c), name(dice.below(switches)), 2);
+    for (std::uint32_t s = 0; s < switches; ++s) {
+        std::vector<std::string> recorded;
+        if (dice.one_in(4)) recorded.push_back(std::to_string(101 + dice.below(6)));
+        b.with_zone(name(s), static_cast<int>(dice.below(4)), {}, recorded);
+        if (dice.one_in(3)) b.querier(name(s), 0x0A000000 + dice.below(1000) * 16 + s);
+        b.at(name(s)).multicast_router = dice.one_in(8);
+        b.at(name(s)).snooping = !dice.one_in(12);
+    }
+    return b;
+}
+
+// The names of the switches that `from` reaches over the links of `venue`.
+std::set<std::string> piece_of(const Venue& venue, const std::string& from) {
+    std::set<std::string> piece{from};
+    for (bool grown = true; grown;) {
+        grown = false;
+        for (const auto& l : venue.links)
+            if (piece.contains(l.from) != piece.contains(l.to))
+                grown = true, piece.insert(l.from), piece.insert(l.to);
+    }
+    return piece;
+}
+
+using Loads = std::map<std::string, std::int64_t>;  // by link name and direction
+
+// Reckons what is left of a venue piece by piece, as if it had been planned so.
+void raise_anew(const Venue& left, const Assignment& assignment, const Addressing& addressing,
+                Loads& worst) {
+    std::set<std::string> done;
+    for (const auto& s : left.switches) {
+        if (done.contains(s.name)) continue;
+        const auto piece = piece_of(left, s.name);
+        done.insert(piece.begin(), piece.end());
+        Venue one = left;
+        std::erase_if(one.switches, [&](const Switch& x) { return !piece.contains(x.name); });
+        std::erase_if(one.links, [&](const Link& l) { return !piece.contains(l.from); });
+        Findings ignored;
+        const auto load = network_load(one, assignment, addressing, ignored);
+        for (std::size_t i = 0; i < 2 * one.links.size(); ++i) {
+            const auto& l = load.links[i];
+            auto& w = worst[l.link + " to " + l.to];
+            w = std::max({w, l.worst_mix.bits_per_second(), l.flooded.bits_per_second()});
+        }
+    }
+}
+
+}  // namespace
+
+TEST_CASE("the worst failure equals that of reckoning 400 networks anew for each failure",
+          "[property]") {
+    test::Dice dice(5);
+    for (int round = 0; round < 400; ++round) {
+        auto b = random_network(dice);
+        const auto addressing = b.addressing();
+        Loads worst;
+        raise_anew(b.venue(), b.assignment(), addressing, worst);
+        for (std::size_t i = 0; i < b.venue().links.size(); ++i) {
+            Venue left = b.venue();
+            left.links.erase(left.links.begin() + static_cast<std::ptrdiff_t>(i));
+            raise_anew(left, b.assignment(), addressing, worst);
+        }
+        for (const auto& lost : b.venue().switches) {
+            Venue left = b.venue();
+            std::erase_if(left.switches, [&](const Switch& s) { return s.name == lost.name; });
+            std::erase_if(left.links, [&](const Link& l) { return l.from == lost.name || l.to == lost.name; });
+            raise_anew(left, b.assignment(), addressing, worst);
+        }
+        const auto load = b.load();
+        for (std::size_t i = 0; i < 2 * b.venue().links.size(); ++i) {
+            const auto& l = load.links[i];
+            INFO("round " << round << " " << l.link << " to " << l.to << " failure " << l.failure);
+            REQUIRE(l.worst_failure.bits_per_second() == worst[l.link + " to " + l.to]);
+        }
+    }
+}
