@@ -25,6 +25,7 @@ bool counts_as_crc_error(Pid pid, bool is_pmt) {
 void FlowChecks::packets(ByteView run, const TimeLine& line, bool by_arrival) {
     if (run.empty()) return;
     line_ = line;
+    run_ = run;
     by_arrival_ = by_arrival;
     if (line.known) base_ = by_arrival ? TimeBase::arrival : TimeBase::pcr;
     const std::uint64_t base = next_index_;
@@ -38,6 +39,7 @@ void FlowChecks::packets(ByteView run, const TimeLine& line, bool by_arrival) {
         examine(packet_at(p), base + static_cast<std::uint64_t>(p - begin) / kTsPacketSize);
     next_index_ = base + run.size() / kTsPacketSize;
     note_last_times(run, base);
+    run_ = {};
     last_ = moment(next_index_ - 1);
     if (!line.drawn_on) last_certain_ = last_;
     if (!first_batch_ && by_arrival) first_batch_ = next_index_;
@@ -47,14 +49,14 @@ void FlowChecks::sync_lost() {
     const Moment at = moment(next_index_);
     tally_.hit(Indicator::sync_byte, at, 2);
     tally_.hit(Indicator::sync_loss, at);
-    ++disturbances_;
+    disturbed(next_index_);
 }
 
 void FlowChecks::own_loss() {
     pids_.forget_counters();
     for (auto& a : assemblies_) a.sections.interrupt();
     for (auto& c : components_) c.pes.interrupt();
-    ++disturbances_;
+    disturbed(next_index_);
 }
 
 void FlowChecks::examine(TsPacket packet, std::uint64_t index) {
@@ -67,8 +69,9 @@ void FlowChecks::examine(TsPacket packet, std::uint64_t index) {
     if (header.has_adaptation_field) field = parse_adaptation_field(packet);
     const bool broken_field = header.has_adaptation_field && !field;
     const bool discontinuity = field && field->discontinuity_indicator;
+    const std::uint64_t before = last_index(id);
     const ContinuityStep step = pids_.step(id, packet, header, discontinuity);
-    if (step.verdict != ContinuityVerdict::good) continuity(id, step, at);
+    if (step.verdict != ContinuityVerdict::good) continuity(id, step, before, at);
     if (header.pid == kPatPid) timing_.pat_packet(at, tally_);
     if (header.transport_scrambling_control != 0) scrambled(id, at);
     if (field) adaptation(id, *field, !step.repeated, at);
@@ -82,7 +85,6 @@ void FlowChecks::examine(TsPacket packet, std::uint64_t index) {
 // counter that leaving it out would make.
 void FlowChecks::damaged(TsPacket packet, Indicator why, const Moment& at) {
     tally_.hit(why, at);
-    ++disturbances_;
     const PacketHeader header = packet_header(packet);
     pids_.pass_damaged(header);
     const PidTable::Id id = pids_.find(header.pid);
@@ -125,15 +127,27 @@ void FlowChecks::assign_role(PidTable::Id id) {
     facts.referenced = referenced;
 }
 
-void FlowChecks::continuity(PidTable::Id id, const ContinuityStep& step, const Moment& at) {
+// Index of the last packet of the PID.
+std::uint64_t FlowChecks::last_index(PidTable::Id id) const {
+    const std::byte* const last = pids_.state(id).last;
+    if (last == nullptr || last < run_.data() || last >= run_.data() + run_.size()) return facts_[id].last_index;
+    return next_index_ + static_cast<std::uint64_t>(last - run_.data()) / kTsPacketSize;
+}
+
+void FlowChecks::disturbed(std::uint64_t behind_packet) {
+    for (auto& pcr : pcrs_) pcr.disturbed(behind_packet);
+}
+
+void FlowChecks::continuity(PidTable::Id id, const ContinuityStep& step, std::uint64_t before,
+                            const Moment& at) {
     PidFacts& facts = facts_[id];
+    disturbed(before);
     if (step.verdict == ContinuityVerdict::duplicate) {
         ++facts.duplicates;
         return;
     }
     ++facts.continuity_errors;
     facts.packets_lost += step.lost;
-    ++disturbances_;
     tally_.hit(Indicator::continuity, at);
     if (step.repeated) return;
     if (facts.assembler) assemblies_[*facts.assembler].sections.interrupt();
@@ -154,13 +168,13 @@ void FlowChecks::adaptation(PidTable::Id id, const AdaptationField& field, bool 
     pcrs_[*facts.pcr].read({.pcr = *field.pcr,
                             .at = at,
                             .by_arrival = by_arrival_,
-                            .discontinuity = field.discontinuity_indicator,
-                            .disturbances = disturbances_},
+                            .discontinuity = field.discontinuity_indicator},
                            tally_);
 }
 
 void FlowChecks::scrambled(PidTable::Id id, const Moment& at) {
     if (!first_scrambled_) first_scrambled_ = at;
+    if (facts_[id].component) components_[*facts_[id].component].pes.scrambled();
     const Pid pid = pids_.memory(id).pid;
     if (pid == kPatPid) {
         tally_.hit(Indicator::pat, at);
@@ -270,6 +284,7 @@ void FlowChecks::use_component(const Pmt::Component& component, const Descriptor
 void FlowChecks::note_last_time(PidTable::Id id, std::uint64_t index) {
     PidFacts& facts = facts_[id];
     const Moment at = moment(index);
+    facts.last_index = index;
     if (!at.time) return;
     if (facts.component && facts.last) {
         const Component& c = components_[*facts.component];

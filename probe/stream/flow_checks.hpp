@@ -42,6 +42,7 @@ private:
     struct PidFacts {
         Moment first;
         std::optional<Duration> last;
+        std::uint64_t last_index = 0;  // as of the last run
         std::uint64_t continuity_errors = 0, packets_lost = 0, duplicates = 0;
         std::uint64_t discontinuities = 0, random_access = 0, pcrs = 0;
         std::optional<std::size_t> assembler, component, pcr;  // into the vectors below
@@ -69,7 +70,9 @@ private:
     PidTable::Id identify(Pid pid, const Moment& at);
     void assign_role(PidTable::Id id);
     bool carries_tables(Pid pid) const;
-    void continuity(PidTable::Id id, const ContinuityStep& step, const Moment& at);
+    void continuity(PidTable::Id id, const ContinuityStep& step, std::uint64_t before, const Moment& at);
+    void disturbed(std::uint64_t behind_packet);
+    std::uint64_t last_index(PidTable::Id id) const;
     void adaptation(PidTable::Id id, const AdaptationField& field, bool use_pcr, const Moment& at);
     void payload(PidTable::Id id, ByteView payload, const PacketHeader& header, bool discontinuity,
                  const Moment& at);
@@ -83,7 +86,8 @@ private:
     void note_last_times(ByteView run, std::uint64_t first_index);
     void note_last_time(PidTable::Id id, std::uint64_t index);
 
-    void observe_pids(StreamObservation& into, IndicatorTally& tally) const;
+    void observe_pids(StreamObservation& into) const;
+    void judge_references(IndicatorTally& tally) const;
     void observe_programmes(StreamObservation& into) const;
     void observe_component(ProgrammeObservation& programme, const Pmt& pmt, std::size_t index) const;
     void observe_pcrs(StreamObservation& into, IndicatorTally& tally) const;
@@ -94,13 +98,13 @@ private:
 
     StreamOptions options_;
     TimeLine line_;
+    ByteView run_;  // at hand
     bool by_arrival_ = false;
     TimeBase base_ = TimeBase::none;
     std::uint64_t next_index_ = 0;
     std::optional<Moment> first_, last_;
     std::optional<Moment> last_certain_;  // the last that no line was drawn on to
     std::optional<std::uint64_t> first_batch_;  // packets that came with the first arrival stamp
-    std::uint64_t disturbances_ = 0;
     PidTable pids_;
     std::vector<PidFacts> facts_;  // by id of the table
     std::vector<Assembly> assemblies_;

@@ -9,6 +9,7 @@ namespace mastline {
 namespace {
 
 constexpr Duration kHalfSecond = std::chrono::milliseconds(500);
+constexpr Duration kLongestStampInterval = std::chrono::milliseconds(700);
 constexpr Duration kLongestPcrInterval = std::chrono::milliseconds(100);
 
 void merge(Occurrences& into, const Occurrences& more) {
@@ -42,7 +43,7 @@ StreamObservation FlowChecks::observe() const {
     out.utc = services_.utc();
     out.tables = tables_.tables();
     out.crc_errors = tables_.crc_errors();
-    observe_pids(out, tally);
+    observe_pids(out);
     observe_programmes(out);
     observe_pcrs(out, tally);
     observe_rates(out);
@@ -72,7 +73,7 @@ std::string FlowChecks::role(PidTable::Id id) const {
     return facts_[id].referenced ? "referenced" : "unreferenced";
 }
 
-void FlowChecks::observe_pids(StreamObservation& into, IndicatorTally& tally) const {
+void FlowChecks::observe_pids(StreamObservation& into) const {
     for (std::size_t i = 1; i <= pids_.count(); ++i) {
         const auto id = static_cast<PidTable::Id>(i);
         const PidFacts& f = facts_[id];
@@ -93,9 +94,6 @@ void FlowChecks::observe_pids(StreamObservation& into, IndicatorTally& tally) co
         into.packets_lost += p.packets_lost;
         into.duplicates += p.duplicates;
         into.scrambled_packets += p.scrambled_packets;
-        if (!f.referenced && f.unreferenced_since && f.unreferenced_since->time && f.last &&
-            *f.last - *f.unreferenced_since->time > kHalfSecond)
-            tally.hit(Indicator::unreferenced_pid, *f.unreferenced_since);
     }
     std::sort(into.pids.begin(), into.pids.end(), [](auto& a, auto& b) { return a.pid < b.pid; });
 }
@@ -201,6 +199,13 @@ void FlowChecks::observe_rates(StreamObservation& into) const {
     if (!into.rate) into.rate = into.arrival_rate;
 }
 
+void FlowChecks::judge_references(IndicatorTally& tally) const {
+    for (const PidFacts& f : facts_)
+        if (f.unreferenced_since && f.unreferenced_since->time && f.last &&
+            *f.last - *f.unreferenced_since->time > kHalfSecond)
+            tally.hit(Indicator::unreferenced_pid, *f.unreferenced_since);
+}
+
 void FlowChecks::judge_absences(const StreamObservation& seen, IndicatorTally& tally) const {
     using enum Indicator;
     if (last_certain_) timing_.finish(*last_certain_, tally);
@@ -221,6 +226,8 @@ void FlowChecks::judge_absences(const StreamObservation& seen, IndicatorTally& t
                                                 : std::max(facts_[id].last, c.expected.time);
         if (c.current && (c.pes.is_video() || c.pes.is_audio()) && timed && last && now - *last > options_.pid_period)
             tally.hit(pid, *last_certain_);
+        const auto stamp = c.current ? c.pes.stamp_awaited_since() : std::nullopt;
+        if (timed && stamp && now - *stamp > kLongestStampInterval) tally.hit(pts, *last_certain_);
     }
     if (by_arrival_ && timed)
         for (const auto& track : pcrs_)
@@ -240,7 +247,8 @@ void FlowChecks::judge_absences(const StreamObservation& seen, IndicatorTally& t
             tally.not_judged(pat_2, "observed for no longer than 0.5 s");
         }
     }
-    if (!every_pmt) tally.not_judged(unreferenced_pid, "not every PMT was seen");
+    if (every_pmt) judge_references(tally);
+    else tally.not_judged(unreferenced_pid, "not every PMT was seen");
     if (seen.pcrs.empty())
         for (const Indicator i : {Indicator::pcr, pcr_repetition, pcr_discontinuity})
             tally.not_judged(i, "no PCR was seen");

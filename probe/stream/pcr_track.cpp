@@ -57,8 +57,8 @@ void PcrTrack::step(const PcrReading& reading, IndicatorTally& tally) {
         tally.hit(Indicator::pcr, reading.at);
     if (!in_range) return begin_span();
     unwrapped_ += delta.count();
-    if (reading.disturbances != last_->disturbances) {
-        begin_span();  // packets are missing: position says nothing across the gap
+    if (disturbed_) {
+        begin_span();
     } else if (delta > PcrTicks(0)) {
         note_rate(delta, reading.at.packet - last_->at.packet);
     }
@@ -98,7 +98,14 @@ void PcrTrack::note_rate(PcrTicks delta, std::uint64_t packets) {
     seen_.rate->max = std::max(seen_.rate->max, rate);
 }
 
+// A gap shows only with the next packet of its PID: PCRs since the one before may lie behind it.
+void PcrTrack::disturbed(std::uint64_t behind_packet) {
+    disturbed_ = true;
+    while (!block_.empty() && block_.back().packet > behind_packet) block_.pop_back();
+}
+
 void PcrTrack::begin_span() {
+    disturbed_ = false;
     for (std::size_t stuffing = 0; stuffing < 2; ++stuffing) judge_block(done_[stuffing], stuffing == 1);
     block_.clear();
     offset_low_.reset();

@@ -19,8 +19,6 @@ struct PcrReading {
     Moment at;
     bool by_arrival = false;      // `at.time` is a stamp, not derived from a PCR
     bool discontinuity = false;   // discontinuity_indicator of the packet
-    std::uint64_t disturbances = 0;  // losses in the stream so far: none since the reading before
-                                     // means that the packets between are all there
 };
 
 class PcrTrack {
@@ -28,6 +26,8 @@ public:
     explicit PcrTrack(Pid pid) : pid_(pid) { block_.reserve(kBlock); }
 
     void read(const PcrReading& reading, IndicatorTally& tally);
+    // Packets were lost or added somewhere behind that one: position says nothing across it.
+    void disturbed(std::uint64_t behind_packet);
     // has_stuffing: null packets were seen, as a stream kept at a constant rate has them.
     PcrObservation observe(bool has_stuffing) const;
     // 2.4 PCR_accuracy_error so far; none: cannot be judged (see observe().jitter.reason).
@@ -63,7 +63,7 @@ private:
     Pid pid_;
     std::optional<PcrReading> last_;
     std::int64_t unwrapped_ = 0;
-    bool stamped_ = false;
+    bool stamped_ = false, disturbed_ = false;
     PcrObservation seen_{};
     std::uint64_t intervals_ = 0;
     Duration interval_sum_{};

@@ -26,6 +26,15 @@ public:
                  IndicatorTally& tally);
     // A packet of the PID was lost: the headers under way cannot be completed.
     void interrupt() { gathering_ = false; }
+    // A scrambled packet: whether stamps came in time cannot be told across it.
+    void scrambled() {
+        interrupt();
+        last_time_.reset();
+    }
+    // When the last stamp came, while the next is due within 700 ms; none where no rule applies.
+    std::optional<Duration> stamp_awaited_since() const {
+        return video_ || audio_ ? last_time_ : std::nullopt;
+    }
     // Whether payloads that begin no PES packet are of use now.
     bool wants_every_payload() const { return gathering_; }
 

@@ -23,6 +23,7 @@ public:
     }
 
     void lost(Loss whose) {
+        if (framer_.locked()) framer_.finish([&](ByteView run) { take(run); });
         framer_.drop_partial();
         if (whose != Loss::own) return;
         flush();
@@ -32,7 +33,7 @@ public:
     // What waits for bytes that may yet come.
     bool holds_back() const { return framer_.holds_packets() || !held_.empty(); }
     void finish() {
-        framer_.finish([&](ByteView run) { by_arrival_ ? stamped(run, last_arrival_) : unstamped(run); });
+        framer_.finish([&](ByteView run) { take(run); });
         flush();
     }
 
@@ -47,6 +48,8 @@ public:
 private:
     // A stretch without a PCR longer than this is not waited for.
     static constexpr std::size_t kMostHeld = 4'000'000 / kTsPacketSize * kTsPacketSize;
+
+    void take(ByteView run) { by_arrival_ ? stamped(run, last_arrival_) : unstamped(run); }
 
     void stamped(ByteView run, Duration arrival) {
         by_arrival_ = true;

@@ -1,0 +1,73 @@
+// SPDX-License-Identifier: Apache-2.0
+// The catalogue of tests/stream/faults.py, made from the standards without a line of ours: every count
+// of every fault must equal its truth, and every count that is not named must be zero.
+#include <catch2/catch.hpp>
+
+#include <filesystem>
+#include <fstream>
+#include <map>
+
+#include <nlohmann/json.hpp>
+
+#include "mastline/stream/stream.hpp"
+#include "support/run_command.hpp"
+#include "support/stream_reading.hpp"
+#include "support/temp_folder.hpp"
+
+using namespace mastline;
+using namespace mastline::test;
+
+namespace {
+
+std::map<std::string, std::uint64_t> counts_of(const StreamObservation& o) {
+    std::map<std::string, std::uint64_t> out{
+        {"cc", o.continuity_errors}, {"lost", o.packets_lost},        {"dup", o.duplicates},
+        {"tei", o.transport_errors}, {"sync_bytes", o.sync_byte_errors}, {"sync_losses", o.sync_losses},
+        {"scrambled", o.scrambled_packets}, {"skipped", o.bytes_skipped}};
+    for (const auto& i : o.indicators) out[std::string(i.number)] = i.found.count;
+    for (const auto& p : o.pcrs) {
+        out["wraps"] += p.wraps;
+    }
+    for (const auto& p : o.pids) out["signalled_discontinuities"] += p.signalled_discontinuities;
+    for (const auto& p : o.programmes)
+        for (const auto& c : p.components) out["pts_order"] += c.pts.order_errors;
+    return out;
+}
+
+// "" when everything is as the truth says.
+std::string differences(const StreamObservation& o, const nlohmann::json& expect, bool by_position) {
+    std::string out;
+    for (const auto& [key, count] : counts_of(o)) {
+        const auto said = expect.find(key);
+        if (said != expect.end() && said->is_null()) continue;
+        const auto truth = said == expect.end() ? 0U : said->get<std::uint64_t>();
+        if (count != truth) out += key + " " + std::to_string(count) + " instead of " + std::to_string(truth) + "; ";
+    }
+    if (by_position && expect.contains("jitter_ns")) {
+        const auto jitter = o.pcrs.at(0).jitter.overall.count();
+        if (jitter < expect["jitter_ns"][0] || jitter > expect["jitter_ns"][1])
+            out += "jitter " + std::to_string(jitter) + " ns; ";
+    }
+    return out;
+}
+
+}  // namespace
+
+TEST_CASE("every fault of the independent catalogue is counted as its truth says", "[outside]") {
+    const TempFolder folder;
+    const auto made = run_command("/usr/bin/python3 " MASTLINE_SOURCE_DIR "/tests/stream/faults.py " +
+                                  folder.path().string());
+    REQUIRE(made.status == 0);
+    const auto catalogue = nlohmann::json::parse(std::ifstream(folder.path() / "catalogue.json"));
+    REQUIRE(catalogue.size() >= 60);
+    for (const auto& entry : catalogue) {
+        const std::string name = entry["name"];
+        const auto file = folder.path() / (name + ".ts");
+        CAPTURE(name);
+        const auto bytes = file_bytes(file);
+        CHECK(differences(observe_bytes(bytes), entry["expect"], true) == "");
+        CHECK(differences(observe_bytes(bytes, 997), entry["expect"], true) == "");  // cut anywhere
+        const Duration per_packet(entry["packet_ns"].get<std::int64_t>());
+        CHECK(differences(observe_stamped(bytes, per_packet), entry["expect"], false) == "");
+    }
+}

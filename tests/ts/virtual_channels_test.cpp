@@ -1,0 +1,64 @@
+// SPDX-License-Identifier: Apache-2.0
+#include <catch2/catch.hpp>
+
+#include "mastline/ts/virtual_channels.hpp"
+#include "support/ts_builder.hpp"
+
+using namespace mastline;
+using namespace mastline::test;
+
+namespace {
+
+// One channel of A/65 table 6.4.
+Bytes channel(std::string_view name, unsigned major, unsigned minor, unsigned program) {
+    Bytes out;
+    for (std::size_t i = 0; i < 7; ++i) append_u16(out, i < name.size() ? static_cast<unsigned char>(name[i]) : 0U);
+    const unsigned long numbers = 0xF0000000UL | (major << 18) | (minor << 8) | 4;
+    append_u16(out, static_cast<unsigned>(numbers >> 16));
+    append_u16(out, static_cast<unsigned>(numbers & 0xFFFF));
+    append(out, Bytes(4));  // carrier_frequency
+    append_u16(out, 0x0801);
+    append_u16(out, program);
+    append_u16(out, 0x0DC2U);  // not hidden, reserved bits, service_type 2
+    append_u16(out, 1);
+    append_u16(out, 0xFC00);
+    return out;
+}
+
+}  // namespace
+
+TEST_CASE("a virtual channel table gives number, name and programme", "[unit]") {
+    SectionBuilder s{.table_id = 0xC8, .extension = 0x0801};
+    s.body = joined({bytes_of({0, 2}), channel("ARENA", 5, 1, 3), channel("HALL", 5, 2, 4), bytes_of({0xFC, 0})});
+    const Bytes bytes = s.build();
+    const auto section = parse_section(bytes);
+    const auto table = parse_virtual_channels(*section);
+    REQUIRE(table);
+    REQUIRE(table->channels.size() == 2);
+    CHECK(table->channels[0].short_name == "ARENA");
+    CHECK(number_text(table->channels[0]) == "5.1");
+    CHECK(table->channels[0].program_number.value == 3);
+    CHECK(table->channels[0].service_type == 2);
+    CHECK(table->channels[0].channel_tsid == 0x0801);
+    CHECK(table->channels[1].minor == 2);
+}
+
+TEST_CASE("a one-part number is put together from both parts", "[unit]") {
+    // A/65, 6.3.2: major 0x3F0 or above: (major & 0xF) * 1024 + minor.
+    CHECK(number_text({.major = 0x3F0, .minor = 612}) == "612");
+    CHECK(number_text({.major = 0x3F1, .minor = 1}) == "1025");
+}
+
+TEST_CASE("a virtual channel table that promises more channels than it has is refused", "[unit]") {
+    const Bytes bytes = SectionBuilder{.table_id = 0xC9, .body = joined({bytes_of({0, 2}), channel("A", 1, 1, 1)})}.build();
+    CHECK_FALSE(parse_virtual_channels(*parse_section(bytes)));
+}
+
+TEST_CASE("the master guide table names its PIDs", "[unit]") {
+    const Bytes bytes = SectionBuilder{.table_id = 0xC7,
+        .body = bytes_of({0, 0, 2, 0, 0, 0xFF, 0xFB, 0xE0, 0, 0, 0, 9, 0xF0, 0,
+                          1, 0, 0xFD, 0x00, 0xE0, 0, 0, 0, 9, 0xF0, 0, 0xF0, 0})}.build();
+    const auto pids = parse_master_guide_pids(*parse_section(bytes));
+    REQUIRE(pids);
+    CHECK(*pids == std::vector<Pid>{Pid(0x1FFB), Pid(0x1D00)});
+}
