@@ -21,14 +21,14 @@ ByteView filler_start(Filler filler) {
 
 }  // namespace
 
-void PesPacket::open(const UnitRecipe& recipe, ByteView unit, PtsTicks pts, std::size_t size) {
+void PesPacket::open(const UnitRecipe& recipe, ByteView unit, PtsTicks decoded, std::size_t size) {
     const std::size_t header = pes_header_size(recipe);
     piece_count_ = 0;
     size_ = 0;
     add(ByteView(header_).first(header));
     add(unit);
     if (size > size_) add_filler(recipe.filler, size - size_);
-    write_header(recipe, pts);
+    write_header(recipe, decoded);
 }
 
 void PesPacket::copy(std::size_t at, ByteSpan out) const {
@@ -47,17 +47,19 @@ void PesPacket::copy(std::size_t at, ByteSpan out) const {
     }
 }
 
-// The DTS is left out: pictures are shown in the order they are sent, so it equals the PTS.
-void PesPacket::write_header(const UnitRecipe& recipe, PtsTicks pts) {
+// A DTS stands there if and only if it differs from the PTS (ISO/IEC 13818-1, 2.7.5).
+void PesPacket::write_header(const UnitRecipe& recipe, PtsTicks decoded) {
     const std::size_t after_length = size_ - 6;
     write_u32(header_, 0, 0x100U | recipe.stream_id);
     // A video PES packet longer than the field can say is unbounded: 0.
     write_u16(header_, 4, after_length > 0xFFFF ? 0U : static_cast<unsigned>(after_length));
     write_u8(header_, 6, recipe.aligned ? 0x84U : 0x80U);
-    write_u8(header_, 7, 0x80);
+    std::fill(header_.begin() + 9, header_.end(), std::byte{0xFF});
+    const bool differ = recipe.shown_after != PtsTicks(0);
+    write_u8(header_, 7, differ ? 0xC0U : 0x80U);
     write_u8(header_, 8, recipe.header_length);
-    write_pes_time(header_, 9, 2, pts);
-    std::fill(header_.begin() + 14, header_.end(), std::byte{0xFF});
+    write_pes_time(header_, 9, differ ? 3U : 2U, decoded + recipe.shown_after);
+    if (differ) write_pes_time(header_, 9 + kPesTimeSize, 1, decoded);
 }
 
 void PesPacket::add(ByteView bytes) {

@@ -12,9 +12,9 @@ namespace mastline {
 
 class PesPacket {
 public:
-    // `size` is that of the whole PES packet; it is raised to what the unit needs, and lowered to
+    // The unit is decoded at `decoded`. `size` is that of the whole PES packet; it is raised to what the unit needs, and lowered to
     // that when the recipe knows no filler or the filler would not fit.
-    void open(const UnitRecipe& recipe, ByteView unit, PtsTicks pts, std::size_t size);
+    void open(const UnitRecipe& recipe, ByteView unit, PtsTicks decoded, std::size_t size);
 
     std::size_t size() const { return size_; }
     // REQUIRES: at + out.size() <= size()
@@ -29,7 +29,7 @@ private:
         std::byte repeated{};
     };
 
-    void write_header(const UnitRecipe& recipe, PtsTicks pts);
+    void write_header(const UnitRecipe& recipe, PtsTicks decoded);
     void add(ByteView bytes);
     void add_repeated(std::byte value, std::size_t count);
     void add_filler(Filler filler, std::size_t room);

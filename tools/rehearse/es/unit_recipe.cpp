@@ -28,6 +28,10 @@ UnitRecipe video(std::vector<ByteView> units, Filler filler) {
     return {kVideoStream, false, 5, samples(1, 25), std::move(units), filler};
 }
 
+UnitRecipe reordered_video(ByteView unit) {
+    return {kVideoStream, false, 10, samples(1, 25), {unit}, Filler::zero_bytes, samples(1, 25)};
+}
+
 UnitRecipe audio(std::uint8_t stream_id, PtsTicks period, ByteView unit) {
     return {stream_id, false, 5, period, {unit}, Filler::none};
 }
@@ -37,8 +41,8 @@ UnitRecipe audio(std::uint8_t stream_id, PtsTicks period, ByteView unit) {
 std::optional<UnitRecipe> recipe_of(std::string_view kind) {
     if (kind == "h264") return video({recorded(kAvcPictureA), recorded(kAvcPictureB)}, Filler::avc);
     if (kind == "hevc") return video({recorded(kHevcPicture)}, Filler::hevc);
-    if (kind == "mpeg2-video") return video({recorded(kMpeg2Picture)}, Filler::zero_bytes);
-    if (kind == "mpeg1-video") return video({recorded(kMpeg1Picture)}, Filler::zero_bytes);
+    if (kind == "mpeg2-video") return reordered_video(recorded(kMpeg2Picture));
+    if (kind == "mpeg1-video") return reordered_video(recorded(kMpeg1Picture));
     if (kind == "mpeg1-audio") return audio(kAudioStream, samples(1152, 48000), recorded(kLayer2Frame));
     if (kind == "mpeg2-audio")
         return audio(kAudioStream, samples(1152, 24000), recorded(kLayer2HalfRateFrame));

@@ -53,15 +53,22 @@ ChannelStream::ChannelStream(const Expectation& expectation, const StreamSetting
     share_out(planned_);
 }
 
+// PCRs come oftener at low rates, where a packet takes longer: what is needed at the rate that would
+// do with PCRs as usual is enough.
 BitRate ChannelStream::least_rate(const Expectation& expectation) {
-    const ChannelStream stream(expectation, {});
-    std::int64_t packets = stream.fixed_packets_per_hour();
-    for (const auto& component : stream.components_)
+    Expectation reckoned = expectation;
+    reckoned.rate = megabits_per_second(1);
+    reckoned.rate = ChannelStream(reckoned, {}).needed_rate();
+    return ChannelStream(reckoned, {}).needed_rate();
+}
+
+BitRate ChannelStream::needed_rate() const {
+    std::int64_t packets = fixed_packets_per_hour();
+    for (const auto& component : components_)
         if (component.recipe().filler != Filler::none)
             packets += per_hour(component.recipe().period) *
                        static_cast<std::int64_t>(component.least_packets());
-    const auto bits = packets * static_cast<std::int64_t>(8 * kTsPacketSize);
-    return BitRate((bits + 3599) / 3600);
+    return BitRate((packets * static_cast<std::int64_t>(8 * kTsPacketSize) + 3599) / 3600);
 }
 
 // Everything but video.

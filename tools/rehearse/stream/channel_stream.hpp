@@ -47,6 +47,7 @@ private:
     void write_time_table(ByteSpan packet);
     void change_rate();
     void share_out(BitRate rate);
+    BitRate needed_rate() const;
     std::int64_t fixed_packets_per_hour() const;
 
     StreamSettings settings_;

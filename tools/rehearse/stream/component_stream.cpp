@@ -7,7 +7,7 @@ namespace mastline {
 
 namespace {
 
-// From the end of a unit's sending to its presentation. Long enough for the few packets that the
+// From the end of a unit's sending to its decoding. Long enough for the few packets that the
 // multiplex may be late, short enough for the decoder buffers of ISO/IEC 13818-1, 2.4.2.
 constexpr PcrTicks kDecoderDelay = std::chrono::milliseconds(40);
 
@@ -31,9 +31,9 @@ std::size_t ComponentStream::least_packets() const {
 }
 
 void ComponentStream::open_unit() {
-    const PcrTicks presented = time_base_ + unit_start_ + recipe_.period + kDecoderDelay;
+    const PcrTicks decoded = time_base_ + unit_start_ + recipe_.period + kDecoderDelay;
     const ByteView unit = recipe_.units[unit_ % recipe_.units.size()];
-    pes_.open(recipe_, unit, std::chrono::floor<PtsTicks>(presented), packets_per_unit_ * kTsPayloadSize);
+    pes_.open(recipe_, unit, std::chrono::floor<PtsTicks>(decoded), packets_per_unit_ * kTsPayloadSize);
     const auto packets = (pes_.size() + kTsPayloadSize - 1) / kTsPayloadSize;
     step_ = PcrTicks(recipe_.period) / static_cast<std::int64_t>(packets);
     ++unit_;
