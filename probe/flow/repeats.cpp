@@ -23,17 +23,28 @@ constexpr bool has_counter(std::uint32_t header) {
 
 }  // namespace
 
+bool Repeats::follows(std::uint32_t header) {
+    auto& last = counters_[header >> 8 & 0x1FFF];
+    const auto counter = static_cast<std::uint8_t>(header & 0x0F);
+    const bool next = last == kNoCounter || counter == ((last + 1) & 0x0F);
+    last = counter;
+    return next;
+}
+
 bool Repeats::add(ByteView packets) {
     std::uint64_t hash = 0xCBF29CE484222325ULL ^ packets.size();
-    bool telling = false;
+    bool telling = false, goes_on = true;
     for (std::size_t at = 0; at + kTsPacketSize <= packets.size(); at += kTsPacketSize) {
+        const std::uint32_t header = read_u32(packets, at);
         mix(hash, read_u64(packets, at));
         mix(hash, read_u64(packets, at + 8));
         mix(hash, read_u64(packets, at + kTsPacketSize - 8));
-        telling |= has_counter(read_u32(packets, at));
+        if (!has_counter(header)) continue;
+        telling = true;
+        goes_on &= follows(header);
     }
     if (!telling) return false;
-    const bool repeated = std::ranges::find(before_, hash) != before_.end();
+    const bool repeated = !goes_on && std::ranges::find(before_, hash) != before_.end();
     if (!repeated) {
         before_[next_] = hash;
         next_ = (next_ + 1) % before_.size();
