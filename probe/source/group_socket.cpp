@@ -53,32 +53,29 @@ void ask_for_facts(int fd, bool v4) {
     }
 }
 
-// RFC 3678 section 5: the calls that take an interface by its index, alike for IPv4 and IPv6.
-void join(int fd, const WantedFlow& flow, unsigned index) {
-    const IpAddress& group = flow.address.group.address();
-    const int level = group.is_v4() ? IPPROTO_IP : IPPROTO_IPV6;
-    const std::string what = "joining " + to_text(flow.address.group);
-    if (flow.only_source) {
-        group_source_req request{};
-        request.gsr_interface = index;
-        request.gsr_group = to_socket_address(group, {}, index);
-        request.gsr_source = to_socket_address(*flow.only_source, {}, index);
-        set_option(fd, level, MCAST_JOIN_SOURCE_GROUP, request,
-                   what + " from " + to_text(*flow.only_source));
-        return;
-    }
-    group_req request{};
-    request.gr_interface = index;
-    request.gr_group = to_socket_address(group, {}, index);
-    set_option(fd, level, MCAST_JOIN_GROUP, request, what);
-}
-
 }  // namespace
 
 unsigned interface_index(const std::string& name) {
     const unsigned index = ::if_nametoindex(name.c_str());
     if (index == 0) throw std::system_error(errno, std::generic_category(), "interface " + name);
     return index;
+}
+
+// RFC 3678 section 5: the calls that take an interface by its index, alike for IPv4 and IPv6.
+int join_group(int fd, const WantedFlow& flow, unsigned index) {
+    const IpAddress& group = flow.address.group.address();
+    const int level = group.is_v4() ? IPPROTO_IP : IPPROTO_IPV6;
+    if (flow.only_source) {
+        group_source_req request{};
+        request.gsr_interface = index;
+        request.gsr_group = to_socket_address(group, {}, index);
+        request.gsr_source = to_socket_address(*flow.only_source, {}, index);
+        return ::setsockopt(fd, level, MCAST_JOIN_SOURCE_GROUP, &request, sizeof request) < 0 ? errno : 0;
+    }
+    group_req request{};
+    request.gr_interface = index;
+    request.gr_group = to_socket_address(group, {}, index);
+    return ::setsockopt(fd, level, MCAST_JOIN_GROUP, &request, sizeof request) < 0 ? errno : 0;
 }
 
 FileDescriptor open_group_socket(const WantedFlow& flow, unsigned index) {
@@ -92,7 +89,8 @@ FileDescriptor open_group_socket(const WantedFlow& flow, unsigned index) {
     const auto local = to_socket_address(group, flow.address.port, index);
     check(::bind(fd.get(), static_cast<const sockaddr*>(static_cast<const void*>(&local)), size_of(local)),
           "binding to " + to_text(flow.address));
-    join(fd.get(), flow, index);
+    if (const int error = join_group(fd.get(), flow, index); error != 0)
+        throw std::system_error(error, std::generic_category(), "joining " + to_text(flow.address.group));
     return fd;
 }
 

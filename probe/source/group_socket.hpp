@@ -12,6 +12,9 @@ namespace mastline {
 // Throws std::system_error: there is no such interface.
 unsigned interface_index(const std::string& name);
 
+// Joins on any socket of the group's family; 0 or the error number.
+int join_group(int socket, const WantedFlow& flow, unsigned interface_index);
+
 // Bound to the group, joined, stamped by the kernel, counting its drops. Throws std::system_error.
 FileDescriptor open_group_socket(const WantedFlow& flow, unsigned interface_index);
 

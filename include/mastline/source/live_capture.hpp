@@ -1,0 +1,37 @@
+// SPDX-License-Identifier: Apache-2.0
+// Frames off an interface through the kernel's capture ring (libpcap; needs CAP_NET_RAW). It sees
+// more than sockets do: group membership messages, and groups that arrive though nobody asked.
+#pragma once
+
+#include <memory>
+#include <string>
+
+#include "mastline/source/frame_decoder.hpp"
+
+namespace mastline {
+
+class LiveCapture {
+public:
+    enum class Taking {
+        everything,  // multicast: streams, and membership messages
+        membership,  // membership messages alone
+    };
+
+    // Throws std::system_error: operation not permitted, or no such interface.
+    LiveCapture(const std::string& interface, Taking taking);
+    ~LiveCapture();
+    LiveCapture(const LiveCapture&) = delete;
+    LiveCapture& operator=(const LiveCapture&) = delete;
+
+    // Delivers what is there; waits at most `patience` for the first frame. How many came.
+    std::size_t poll(FrameDecoder& decoder, Duration patience);
+
+    // Frames that the ring had no room for, since the start: a loss of our own.
+    std::uint64_t dropped() const;
+
+private:
+    struct State;
+    std::unique_ptr<State> state_;
+};
+
+}  // namespace mastline
