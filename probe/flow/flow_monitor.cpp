@@ -30,6 +30,7 @@ public:
 
     void datagram(const Datagram& d);
     void own_loss(std::uint64_t count);
+    void own_loss_possible();
     FlowObservation observe() const;
 
 private:
@@ -47,6 +48,7 @@ private:
     PayloadKind settled_ = PayloadKind::other;
     Spread inter_arrival_;
     std::optional<Duration> last_arrival_;  // of the main source
+    Duration longest_{};                    // between two of its arrivals
     std::optional<RtpSequence> sequence_;
     DeliveryIndex index_;
     Repeats repeats_;
@@ -96,7 +98,14 @@ void FlowMonitor::State::count_arrival(const Datagram& d) {
     widen(out_.ttl, d.ttl);
     widen(out_.dscp, d.dscp);
     if (!d.stamped) return;
-    if (last_arrival_) inter_arrival_.add(d.arrival - *last_arrival_);
+    if (last_arrival_) {
+        const Duration step = d.arrival - *last_arrival_;
+        inter_arrival_.add(step);
+        if (!out_.silent_from || step > longest_) {
+            longest_ = step;
+            out_.silent_from = last_arrival_;
+        }
+    }
     last_arrival_ = d.arrival;
 }
 
@@ -195,6 +204,11 @@ void FlowMonitor::State::own_loss(std::uint64_t count) {
     if (stream_) stream_->lost(Loss::own);
 }
 
+void FlowMonitor::State::own_loss_possible() {
+    if (sequence_) sequence_->own_loss(RtpSequence::kMaxDropout);
+    if (stream_) stream_->lost(Loss::own);
+}
+
 FlowObservation FlowMonitor::State::observe() const {
     FlowObservation out = out_;
     const auto spread = inter_arrival_.observe();
@@ -215,6 +229,7 @@ FlowMonitor::~FlowMonitor() = default;
 
 void FlowMonitor::datagram(const Datagram& datagram) { state_->datagram(datagram); }
 void FlowMonitor::own_loss(std::uint64_t count) { state_->own_loss(count); }
+void FlowMonitor::own_loss_possible() { state_->own_loss_possible(); }
 FlowObservation FlowMonitor::observe() const { return state_->observe(); }
 
 }  // namespace mastline

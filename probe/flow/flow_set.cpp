@@ -50,6 +50,10 @@ void FlowSet::own_loss(Destination destination, std::uint64_t count) {
     at(destination).own_loss(count);
 }
 
+void FlowSet::own_loss_somewhere() {
+    for (auto& [to, monitor] : flows_) monitor.own_loss_possible();
+}
+
 std::vector<FlowObservation> FlowSet::observe() const {
     std::vector<FlowObservation> out;
     out.reserve(flows_.size());

@@ -32,6 +32,8 @@ public:
     void datagram(const Datagram& datagram);
     // The listening machine dropped `count` datagrams of this flow before the next one.
     void own_loss(std::uint64_t count);
+    // It dropped datagrams, perhaps of this flow: the next gap is not held against the network.
+    void own_loss_possible();
 
     FlowObservation observe() const;
 

@@ -83,6 +83,7 @@ struct FlowObservation {
     std::uint64_t repeated_datagrams = 0;  // bare UDP: same as one of the eight before
     std::array<std::uint64_t, 8> packing{};  // datagrams by whole transport packets, 1 to 7; [0]: other
     std::optional<SpreadObservation> inter_arrival;
+    std::optional<Duration> silent_from;  // arrival before the longest inter-arrival time
     std::optional<RtpObservation> rtp;
     std::optional<DeliveryIndexObservation> delivery_index;
     FecRole fec = FecRole::none;

@@ -17,6 +17,8 @@ public:
 
     void datagram(const Datagram& datagram);
     void own_loss(Destination destination, std::uint64_t count);
+    // The listening machine dropped datagrams of flows it cannot name: gaps near here are not judged.
+    void own_loss_somewhere();
 
     std::size_t size() const { return flows_.size(); }
     // By destination. The FEC flows among them are named.

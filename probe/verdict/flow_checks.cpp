@@ -1,0 +1,166 @@
+// SPDX-License-Identifier: Apache-2.0
+#include <algorithm>
+
+#include "probe/verdict/checklist.hpp"
+
+namespace mastline {
+
+namespace {
+
+std::string encapsulation_text(Encapsulation e) { return e == Encapsulation::rtp ? "RTP" : "UDP"; }
+
+std::string source_list(const std::vector<SourceObservation>& sources) {
+    std::string out;
+    for (const auto& s : sources)
+        out += (out.empty() ? "" : ", ") + to_text(s.address) + " (" +
+               counted(s.datagrams, "datagram*") + ")";
+    return out;
+}
+
+void check_arrival(const Case& c, Checklist& list) {
+    const std::string wanted = to_text(c.expected.rate) + " to " + to_text(c.expected.flow);
+    list.pass("flow.arrival", wanted, counted(c.seen.datagrams, "datagram*"));
+    const auto late = c.watch.start && c.seen.first ? *c.seen.first - *c.watch.start : Duration{};
+    const auto since = c.watch.end && c.seen.last ? *c.watch.end - *c.seen.last : Duration{};
+    const std::string steady = "no silence above " + to_text(kSilenceLimit);
+    const auto longest = c.seen.inter_arrival ? c.seen.inter_arrival->max : Duration{};
+    if (since > kSilenceLimit)
+        list.fail("flow.steady", steady, "stopped after " + moment(c.watch, *c.seen.last),
+                  "silent for " + seconds_text(since, 3) + " to the end of the watch");
+    else if (longest > kSilenceLimit && c.seen.silent_from)
+        list.fail("flow.steady", steady,
+                  "silent for " + seconds_text(longest, 3),
+                  "from " + moment(c.watch, *c.seen.silent_from));
+    else if (late > kFirstArrivalLimit)
+        list.note("flow.steady", steady, "first datagram after " + moment(c.watch, *c.seen.first));
+    else list.pass("flow.steady", steady, "longest silence " + to_text(longest));
+}
+
+void check_source(const Case& c, Checklist& list) {
+    const auto& wanted = c.expected.source;
+    const std::string expected = wanted ? to_text(*wanted) + " alone" : "one source";
+    const std::string found = source_list(c.seen.sources);
+    std::vector<IpAddress> addresses;
+    for (const auto& s : c.seen.sources)
+        if (std::ranges::find(addresses, s.address) == addresses.end()) addresses.push_back(s.address);
+    const bool planned_there = !wanted || std::ranges::find(addresses, *wanted) != addresses.end();
+    if (!planned_there) list.fail("flow.source", expected, "sent by " + found);
+    else if (addresses.size() > 1)
+        list.fail("flow.source", expected, counted(addresses.size(), "source*") + " on the group", found);
+    else if (c.seen.sources.size() > 1)
+        list.fail("flow.source", expected,
+                  counted(c.seen.sources.size(), "sender*") + " with the same address", found);
+    else list.pass("flow.source", expected, to_text(addresses.front()));
+}
+
+void check_encapsulation(const Case& c, Checklist& list) {
+    const std::string expected = encapsulation_text(c.expected.encapsulation);
+    const auto found = c.seen.encapsulation();
+    if (!found)
+        list.fail("flow.encapsulation", expected, "no transport packets in the datagrams",
+                  counted(c.seen.other_datagrams, "datagram*") + " of another kind");
+    else if (*found != c.expected.encapsulation)
+        list.fail("flow.encapsulation", expected, encapsulation_text(*found));
+    else list.pass("flow.encapsulation", expected, encapsulation_text(*found));
+}
+
+void check_packing(const Case& c, Checklist& list) {
+    const auto wanted = static_cast<std::size_t>(c.expected.packets_per_datagram);
+    std::uint64_t all = 0;
+    std::string found;
+    for (std::size_t n = 0; n < c.seen.packing.size(); ++n) {
+        all += c.seen.packing[n];
+        if (c.seen.packing[n] > 0 && n != wanted)
+            found += (found.empty() ? "" : ", ") + counted(c.seen.packing[n], "datagram*") + " with " +
+                     (n == 0 ? "another number" : std::to_string(n));
+    }
+    const std::string expected = std::to_string(wanted) + " transport packets in each";
+    if (all == 0) list.skip("flow.packing", "there are no transport packets");
+    else if (found.empty()) list.pass("flow.packing", expected, std::to_string(wanted));
+    else list.note("flow.packing", expected, found);
+}
+
+// The network lowers it at each router; a higher one was sent higher than planned.
+void check_ttl(const Case& c, Checklist& list) {
+    const std::string expected = std::to_string(c.expected.ttl) + " as sent";
+    if (!c.seen.ttl) {
+        list.skip("flow.ttl", "this way of listening does not tell it");
+        return;
+    }
+    const auto [least, greatest] = *c.seen.ttl;
+    const std::string found = least == greatest
+                                  ? std::to_string(least)
+                                  : std::to_string(least) + " to " + std::to_string(greatest);
+    if (greatest > c.expected.ttl) list.fail("flow.ttl", expected, found);
+    else if (least < c.expected.ttl)
+        list.note("flow.ttl", expected, found, "each router on the way takes one");
+    else list.pass("flow.ttl", expected, found);
+}
+
+void check_dscp(const Case& c, Checklist& list) {
+    const std::string expected = std::to_string(c.expected.dscp);
+    if (!c.seen.dscp) {
+        list.skip("flow.dscp", "this way of listening does not tell it");
+        return;
+    }
+    const auto [least, greatest] = *c.seen.dscp;
+    if (least == c.expected.dscp && greatest == c.expected.dscp)
+        list.pass("flow.dscp", expected, std::to_string(least));
+    else
+        list.fail("flow.dscp", expected,
+                  least == greatest ? std::to_string(least)
+                                    : std::to_string(least) + " to " + std::to_string(greatest));
+}
+
+// 0 when there is none yet.
+BitRate measured_rate(const FlowObservation& seen) {
+    if (!seen.stream) return {};
+    return seen.stream->arrival_rate.value_or(seen.stream->rate.value_or(BitRate()));
+}
+
+void check_rate(const Case& c, Checklist& list) {
+    const auto low = c.expected.rate_low, high = c.expected.rate_high;
+    const std::string expected = to_text(low) + " to " + to_text(high);
+    const BitRate rate = measured_rate(c.seen);
+    if (high <= BitRate()) list.skip("flow.rate", "the plan states no window");
+    else if (c.seen.own_drops > 0) list.skip("flow.rate", "this machine dropped datagrams");
+    else if (c.seen.truncated_datagrams > 0) list.skip("flow.rate", "the capture kept parts only");
+    else if (rate == BitRate() || (c.watch.start && c.watch.length() < std::chrono::seconds(1)))
+        list.skip("flow.rate", "watched for less than a second");
+    else if (rate < low || rate > high) list.fail("flow.rate", expected, to_text(rate));
+    else list.pass("flow.rate", expected, to_text(rate));
+}
+
+void check_loss(const Case& c, Checklist& list) {
+    if (!c.seen.rtp) {
+        const std::string reason = "bare UDP carries no sequence numbers; see stream.continuity";
+        list.skip("flow.loss", reason);
+        list.skip("flow.order", reason);
+        list.count("flow.repeats", c.seen.repeated_datagrams, "repeated datagram*", {});
+        return;
+    }
+    const auto& rtp = *c.seen.rtp;
+    list.count("flow.loss", rtp.lost, "lost datagram*",
+               "in " + counted(rtp.gaps, "gap*") + ", the largest of " + std::to_string(rtp.largest_gap));
+    list.count("flow.order", rtp.reordered, "datagram* out of order", {});
+    list.count("flow.repeats", rtp.duplicates, "repeated datagram*", {});
+}
+
+}  // namespace
+
+void check_flow(const Case& c, Checklist& list) {
+    check_arrival(c, list);
+    check_source(c, list);
+    check_encapsulation(c, list);
+    check_packing(c, list);
+    check_ttl(c, list);
+    check_dscp(c, list);
+    check_rate(c, list);
+    check_loss(c, list);
+    if (c.seen.own_drops > 0)
+        list.note("flow.own-drops", "none",
+                  counted(c.seen.own_drops, "datagram*") + " dropped by this machine",
+                  "a loss of our own; the network delivered them");
+}
+
+}  // namespace mastline

@@ -1,0 +1,190 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "mastline/flow/flow_set.hpp"
+
+using namespace mastline;
+using namespace std::chrono_literals;
+
+namespace {
+
+constexpr IpAddress kSender = IpAddress::v4(0x0A14000B), kOther = IpAddress::v4(0x0A14000C);
+constexpr IpAddress kGroup = IpAddress::v4(0xEFC00A14);
+
+// Seven packets of PID 0x100 with payload, counters running on.
+std::vector<std::byte> seven(int first_counter) {
+    std::vector<std::byte> out;
+    for (int i = 0; i < 7; ++i) {
+        const int header[] = {0x47, 0x01, 0x00, 0x10 | ((first_counter + i) & 15)};
+        for (const int b : header) out.push_back(static_cast<std::byte>(b));
+        out.resize(out.size() + 184, static_cast<std::byte>(first_counter + i));
+    }
+    return out;
+}
+
+std::vector<std::byte> rtp(int sequence, std::vector<std::byte> body, int payload_type = 33, int ssrc = 1) {
+    std::vector<std::byte> out;
+    const int header[] = {0x80, payload_type, sequence >> 8 & 255, sequence & 255, 0, 0, 0, 0, 0, 0, 0, ssrc};
+    for (const int b : header) out.push_back(static_cast<std::byte>(b));
+    out.insert(out.end(), body.begin(), body.end());
+    return out;
+}
+
+class Wire {
+public:
+    explicit Wire(FlowOptions options = {}) { set.expect({kGroup, {5004}}, std::move(options)); }
+    void send(const std::vector<std::byte>& payload, IpAddress source = kSender, std::uint16_t port = 5004) {
+        Datagram d;
+        d.payload = payload;
+        d.arrival = now;
+        d.source = source;
+        d.source_port = {40'000};
+        d.destination = kGroup;
+        d.port = {port};
+        d.ttl = 8;
+        d.dscp = 24;
+        set.datagram(d);
+        now += 1ms;
+    }
+    FlowObservation seen() { return set.observe().front(); }
+
+    FlowSet set;
+    Duration now = 1'700'000'000s;
+};
+
+}  // namespace
+
+TEST_CASE("bare transport packets and RTP are told apart by their bytes", "[unit]") {
+    Wire udp;
+    for (int i = 0; i < 10; ++i) udp.send(seven(7 * i));
+    CHECK(udp.seen().encapsulation() == Encapsulation::udp);
+    CHECK(udp.seen().packing[7] == 10);
+    CHECK(udp.seen().stream->packets == 70);
+    CHECK(udp.seen().stream->continuity_errors == 0);
+    CHECK_FALSE(udp.seen().rtp);
+    Wire over_rtp;
+    for (int i = 0; i < 10; ++i) over_rtp.send(rtp(i, seven(7 * i)));
+    CHECK(over_rtp.seen().encapsulation() == Encapsulation::rtp);
+    CHECK(over_rtp.seen().stream->packets == 70);
+    CHECK(over_rtp.seen().rtp->lost == 0);
+    Wire other;
+    other.send(std::vector<std::byte>(100, std::byte{0x42}));
+    CHECK_FALSE(other.seen().encapsulation());
+    CHECK_FALSE(other.seen().stream);
+    CHECK(other.seen().other_datagrams == 1);
+}
+
+TEST_CASE("a damaged sync byte does not turn a datagram into something else", "[unit]") {
+    Wire wire;
+    for (int i = 0; i < 10; ++i) {
+        auto body = seven(7 * i);
+        if (i == 5) body[0] = std::byte{0x80};  // looks like RTP now
+        wire.send(body);
+    }
+    CHECK(wire.seen().udp_datagrams == 10);
+    CHECK(wire.seen().other_datagrams == 0);
+    CHECK(wire.seen().stream->sync_byte_errors == 1);
+}
+
+TEST_CASE("lost, late and repeated RTP packets are counted, and late and repeated ones kept out",
+          "[unit]") {
+    Wire wire;
+    for (const int i : {0, 1, 3, 2, 4, 4, 7}) wire.send(rtp(i, seven(7 * i)));
+    const auto seen = wire.seen();
+    CHECK(seen.rtp->packets == 7);
+    CHECK(seen.rtp->lost == 2);
+    CHECK(seen.rtp->reordered == 1);
+    CHECK(seen.rtp->duplicates == 1);
+    CHECK(seen.rtp->gaps == 2);
+    CHECK(seen.rtp->largest_gap == 2);
+    CHECK(seen.stream->packets == 5 * 7);
+}
+
+TEST_CASE("a repeated datagram of bare packets is recognised, a right stream has none", "[unit]") {
+    Wire wire;
+    for (int i = 0; i < 100; ++i) {
+        wire.send(seven(7 * i));
+        if (i % 20 == 0) wire.send(seven(7 * i));
+    }
+    CHECK(wire.seen().repeated_datagrams == 5);
+}
+
+TEST_CASE("a second source is listed and kept out of the stream", "[unit]") {
+    Wire wire;
+    for (int i = 0; i < 20; ++i) {
+        wire.send(seven(7 * i));
+        wire.send(seven(3 * i), kOther);
+    }
+    const auto seen = wire.seen();
+    REQUIRE(seen.sources.size() == 2);
+    CHECK(seen.sources[1].address == kOther);
+    CHECK(seen.sources[1].datagrams == 20);
+    CHECK(seen.stream->packets == 140);
+    CHECK(seen.stream->continuity_errors == 0);
+    CHECK(seen.source_switches == 0);
+}
+
+TEST_CASE("the planned source is the main one even if another came first", "[unit]") {
+    FlowOptions options;
+    options.source = kSender;
+    Wire wire(options);
+    wire.send(seven(0), kOther);
+    for (int i = 0; i < 20; ++i) {
+        wire.send(seven(7 * i));
+        wire.send(seven(3 * i), kOther);
+    }
+    CHECK(wire.seen().sources[wire.seen().main_source].address == kSender);
+    CHECK(wire.seen().stream->continuity_errors == 0);
+}
+
+TEST_CASE("when the main source falls silent for a second another takes over", "[unit]") {
+    Wire wire;
+    for (int i = 0; i < 10; ++i) wire.send(seven(7 * i));
+    wire.now += 2s;
+    for (int i = 0; i < 10; ++i) wire.send(seven(7 * i), kOther);
+    CHECK(wire.seen().source_switches == 1);
+    CHECK(wire.seen().main_source == 1);
+}
+
+TEST_CASE("what the listening machine dropped is not held against the network", "[unit]") {
+    Wire wire;
+    for (int i = 0; i < 5; ++i) wire.send(rtp(i, seven(7 * i)));
+    wire.set.own_loss({kGroup, {5004}}, 3);
+    for (int i = 8; i < 12; ++i) wire.send(rtp(i, seven(7 * i)));
+    const auto seen = wire.seen();
+    CHECK(seen.own_drops == 3);
+    CHECK(seen.rtp->lost == 0);
+    CHECK(seen.stream->continuity_errors == 0);
+}
+
+TEST_CASE("another synchronization source starts a new count", "[unit]") {
+    Wire wire;
+    for (int i = 0; i < 5; ++i) wire.send(rtp(i, seven(7 * i)));
+    for (int i = 0; i < 5; ++i) wire.send(rtp(30'000 + i, seven(7 * i), 33, 2));
+    CHECK(wire.seen().rtp->ssrc_changes == 1);
+    CHECK(wire.seen().rtp->lost == 0);
+}
+
+TEST_CASE("FEC of SMPTE 2022-1 is known by its port and form", "[unit]") {
+    Wire wire;
+    std::vector<std::byte> fec(16 + 1316, std::byte{5});
+    for (int i = 0; i < 5; ++i) {
+        wire.send(rtp(i, seven(7 * i)));
+        wire.send(rtp(i, fec, 96), kSender, 5006);
+        wire.send(rtp(i, fec, 96), kSender, 5008);
+    }
+    const auto flows = wire.set.observe();
+    REQUIRE(flows.size() == 3);
+    CHECK(flows[0].fec == FecRole::none);
+    CHECK(flows[1].fec == FecRole::column);
+    CHECK(flows[2].fec == FecRole::row);
+}
+
+TEST_CASE("TTL, DSCP and inter-arrival time are those of the main source", "[unit]") {
+    Wire wire;
+    for (int i = 0; i < 100; ++i) wire.send(seven(7 * i));
+    const auto seen = wire.seen();
+    CHECK(seen.ttl == ValueRange{8, 8});
+    CHECK(seen.dscp == ValueRange{24, 24});
+    CHECK(seen.inter_arrival->count == 99);
+    CHECK(seen.inter_arrival->min == 1ms);
+    CHECK(seen.inter_arrival->max == 1ms);
+}

@@ -1,0 +1,42 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "mastline/verdict/querier.hpp"
+
+using namespace mastline;
+using namespace std::chrono_literals;
+
+namespace {
+
+QuerierObservation querier(std::string_view address, std::uint64_t queries) {
+    QuerierObservation out;
+    out.address = *parse_ip_address(address);
+    out.version = 3;
+    out.queries = queries;
+    if (queries > 1) out.interval = 125s;
+    return out;
+}
+
+Watch of(Duration length) { return {0s, length}; }
+
+}  // namespace
+
+TEST_CASE("one querier is right and told with version and interval", "[unit]") {
+    const auto check = judge_querier({querier("10.0.0.1", 3)}, IpVersion::v4, of(300s));
+    CHECK(check.outcome == Outcome::passed);
+    CHECK(check.found == "10.0.0.1 IGMPv3 every 125.0 s");
+}
+
+TEST_CASE("no query is a fault only once the querier would be given up", "[outside]") {
+    // RFC 3376 section 8.5: Other Querier Present Interval, 2 * 125 s + 10 s / 2 = 255 s.
+    CHECK(judge_querier({}, IpVersion::v4, of(254s)).outcome == Outcome::not_judged);
+    CHECK(judge_querier({}, IpVersion::v4, of(255s)).outcome == Outcome::failed);
+}
+
+TEST_CASE("two that go on asking are a fault, a stand-in at 0.0.0.0 a note", "[unit]") {
+    CHECK(judge_querier({querier("10.0.0.1", 3), querier("10.0.0.2", 2)}, IpVersion::v4, of(300s)).outcome ==
+          Outcome::failed);
+    CHECK(judge_querier({querier("10.0.0.1", 3), querier("10.0.0.2", 1)}, IpVersion::v4, of(300s)).outcome ==
+          Outcome::noted);
+    CHECK(judge_querier({querier("0.0.0.0", 3)}, IpVersion::v4, of(300s)).outcome == Outcome::noted);
+    CHECK(judge_querier({querier("0.0.0.0", 3), querier("10.0.0.2", 3)}, IpVersion::v4, of(300s)).outcome ==
+          Outcome::passed);
+}
