@@ -1,0 +1,52 @@
+// SPDX-License-Identifier: Apache-2.0
+// Everything that the reports of a verification tell.
+#pragma once
+
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "mastline/cause/cause.hpp"
+#include "mastline/flow/flow_observation.hpp"
+#include "mastline/igmp/membership.hpp"
+#include "mastline/verdict/verdict.hpp"
+
+namespace mastline {
+
+// Whether the group membership service of the network works; the venue's streams die without it.
+struct QuerierJudgement {
+    Check check;  // "network.querier"
+    std::vector<QuerierObservation> queriers;
+};
+
+struct LineupReport {
+    std::string venue;
+    std::string revision;  // of the plan
+    std::string where;     // "interface eth0", or the name of a capture
+    Duration watched{};
+    std::vector<Verdict> verdicts;              // in the order of the lineup
+    std::vector<FlowObservation> observations;  // of the lineup's flows that were seen
+    std::vector<FlowObservation> unasked;       // flows outside the lineup that arrived all the same
+    std::vector<Explanation> explanations;
+    std::optional<QuerierJudgement> querier;
+    std::uint64_t own_drops = 0;  // datagrams that this machine dropped
+
+    Outcome outcome() const {
+        Outcome worst = Outcome::passed;
+        for (const auto& v : verdicts) worst = std::min(worst, v.outcome());
+        if (querier && querier->check.outcome == Outcome::failed) worst = Outcome::failed;
+        return worst;
+    }
+    std::size_t count(Outcome o) const {
+        return static_cast<std::size_t>(std::count_if(
+            verdicts.begin(), verdicts.end(), [o](const Verdict& v) { return v.outcome() == o; }));
+    }
+};
+
+// Indices of the verdicts, worst first, otherwise in the lineup's order.
+std::vector<std::size_t> worst_first(const std::vector<Verdict>& verdicts);
+
+// The observation of a verdict's flow, or nullptr.
+const FlowObservation* observation_of(const LineupReport& report, const Verdict& verdict);
+
+}  // namespace mastline

@@ -1,0 +1,109 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "probe/commands/listening.hpp"
+
+#include <system_error>
+#include <thread>
+
+#include "mastline/source/group_holder.hpp"
+#include "mastline/source/live_capture.hpp"
+#include "probe/commands/progress.hpp"
+#include "probe/commands/stop_signal.hpp"
+
+namespace mastline {
+
+namespace {
+
+// Datagrams gather this long before they are taken: fewer wake-ups, fuller batches. The kernel has
+// stamped them by then, and its buffers hold far more.
+constexpr Duration kGather = std::chrono::milliseconds(4);
+
+Duration unix_now() {
+    return std::chrono::duration_cast<Duration>(std::chrono::system_clock::now().time_since_epoch());
+}
+
+class Sockets final : public Listening {
+public:
+    // Membership first: the answers to our own joins are seen then.
+    Sockets(const std::string& interface, const std::vector<WantedFlow>& flows)
+        : membership_(watch_membership(interface)), listener_(interface, flows) {}
+
+    void poll(WatchSink& sink, Duration patience) override {
+        listener_.poll(sink, patience);
+        if (!membership_) return;
+        if (!decoder_) decoder_.emplace(sink);
+        membership_->poll(*decoder_, Duration{});
+    }
+    std::uint64_t own_drops() const override {
+        std::uint64_t out = 0;
+        for (const auto& d : listener_.drops()) out += d.datagrams;
+        return out;
+    }
+    std::string blind_to_membership() const override { return blind_; }
+
+private:
+    std::unique_ptr<LiveCapture> watch_membership(const std::string& interface) {
+        try {
+            return std::make_unique<LiveCapture>(interface, LiveCapture::Taking::membership);
+        } catch (const std::system_error& error) {
+            if (error.code().value() != EPERM) throw;
+            blind_ = "this user may not capture (CAP_NET_RAW)";
+            return nullptr;
+        }
+    }
+
+    std::string blind_;
+    std::unique_ptr<LiveCapture> membership_;
+    MulticastListener listener_;
+    std::optional<FrameDecoder> decoder_;
+};
+
+class Ring final : public Listening {
+public:
+    Ring(const std::string& interface, const std::vector<WantedFlow>& flows)
+        : capture_(interface, LiveCapture::Taking::everything), holder_(interface, flows) {}
+
+    void poll(WatchSink& sink, Duration patience) override {
+        if (!decoder_) decoder_.emplace(sink);
+        capture_.poll(*decoder_, patience);
+        const std::uint64_t dropped = capture_.dropped();
+        if (dropped != dropped_) sink.own_loss_somewhere(dropped - dropped_);
+        dropped_ = dropped;
+    }
+    std::uint64_t own_drops() const override { return dropped_; }
+
+private:
+    LiveCapture capture_;
+    GroupHolder holder_;
+    std::optional<FrameDecoder> decoder_;
+    std::uint64_t dropped_ = 0;
+};
+
+}  // namespace
+
+std::unique_ptr<Listening> listen_by_sockets(const std::string& interface,
+                                             const std::vector<WantedFlow>& flows) {
+    return std::make_unique<Sockets>(interface, flows);
+}
+
+std::unique_ptr<Listening> listen_by_ring(const std::string& interface,
+                                          const std::vector<WantedFlow>& flows) {
+    return std::make_unique<Ring>(interface, flows);
+}
+
+Watch watch_live(Listening& listening, WatchSink& sink, Duration length) {
+    const StopSignal stop;
+    Progress progress;
+    const Duration start = unix_now();
+    Duration now = start;
+    while (now - start < length && !StopSignal::came()) {
+        const auto before = std::chrono::steady_clock::now();
+        listening.poll(sink, std::min<Duration>(length - (now - start), std::chrono::milliseconds(100)));
+        std::this_thread::sleep_until(before + kGather);
+        now = unix_now();
+        progress.show(now - start, length, sink.datagrams());
+    }
+    listening.poll(sink, Duration{});
+    return {start, now};
+}
+
+}  // namespace mastline

@@ -1,0 +1,34 @@
+// SPDX-License-Identifier: Apache-2.0
+// The ways to listen to live flows, under one roof.
+#pragma once
+
+#include <memory>
+#include <string>
+#include <vector>
+
+#include "mastline/source/multicast_listener.hpp"
+#include "probe/commands/watch_sink.hpp"
+
+namespace mastline {
+
+class Listening {
+public:
+    virtual ~Listening() = default;
+    virtual void poll(WatchSink& sink, Duration patience) = 0;
+    // Datagrams that this machine dropped so far.
+    virtual std::uint64_t own_drops() const = 0;
+    // Why membership messages are not seen; empty when they are.
+    virtual std::string blind_to_membership() const { return {}; }
+};
+
+// Ordinary sockets; membership messages are watched beside them where that is permitted.
+std::unique_ptr<Listening> listen_by_sockets(const std::string& interface,
+                                             const std::vector<WantedFlow>& flows);
+// The kernel's capture ring, with the groups joined (CAP_NET_RAW). Sees unasked-for groups too.
+std::unique_ptr<Listening> listen_by_ring(const std::string& interface,
+                                          const std::vector<WantedFlow>& flows);
+
+// Until the time is over or a stop signal comes.
+Watch watch_live(Listening& listening, WatchSink& sink, Duration length);
+
+}  // namespace mastline

@@ -1,0 +1,27 @@
+// SPDX-License-Identifier: Apache-2.0
+// Where results go, and what the terminal at hand can show.
+#pragma once
+
+#include <optional>
+#include <string>
+#include <string_view>
+
+#include "mastline/exit_status.hpp"
+#include "mastline/expectation/expectation.hpp"
+#include "mastline/report/terminal.hpp"
+
+namespace mastline {
+
+// "-" is standard output; a file is written beside and renamed. Throws std::system_error.
+void write_output(const std::string& path, std::string_view text);
+
+// The style for standard output (or standard error).
+TerminalStyle terminal_style(int descriptor);
+
+// The whole file. Throws std::system_error.
+std::string read_file(const std::string& path);
+
+// Every fault of the plan goes to standard error; none when there are any.
+std::optional<ExpectedLineup> open_plan(const std::string& path);
+
+}  // namespace mastline

@@ -1,0 +1,84 @@
+// SPDX-License-Identifier: Apache-2.0
+#include <unistd.h>
+
+#include <iostream>
+#include <memory>
+
+#include "mastline/report/lineup_json.hpp"
+#include "mastline/text/escape.hpp"
+#include "probe/commands/commands.hpp"
+#include "probe/commands/output.hpp"
+#include "probe/commands/read_files.hpp"
+
+namespace mastline {
+
+namespace {
+
+struct Options {
+    std::vector<std::string> files;
+    std::string plan, json;
+};
+
+struct Results {
+    std::vector<FileReport> files;
+    std::vector<LineupReport> lineups;
+    bool unusable = false;
+};
+
+void read_one(const std::string& path, const ExpectedLineup* plan, Results& results) {
+    auto read = read_any_file(path, plan);
+    if (!read) {
+        std::cerr << plain_line(path) << ": error: file.unknown-kind: neither a capture (pcap, pcapng) nor a "
+                     "transport stream: nowhere five sync bytes 188, 192 or 204 bytes apart\n";
+        results.unusable = true;
+        return;
+    }
+    if (plan != nullptr && !read->lineup) {
+        std::cerr << plain_line(path) << ": error: file.no-groups: a transport-stream file has no groups to "
+                     "compare with a plan; give a capture\n";
+        results.unusable = true;
+    }
+    results.files.push_back(std::move(read->report));
+    if (read->lineup) results.lineups.push_back(std::move(*read->lineup));
+}
+
+void print(const Results& results) {
+    const TerminalStyle style = terminal_style(STDOUT_FILENO);
+    for (const auto& f : results.files) std::cout << terminal_file(f, style);
+    for (const auto& l : results.lineups) std::cout << "\n" << terminal_lineup(l, style);
+}
+
+ExitStatus run(const Options& options) {
+    std::optional<ExpectedLineup> plan;
+    if (!options.plan.empty()) {
+        plan = open_plan(options.plan);
+        if (!plan) return ExitStatus::bad_input;
+    }
+    Results results;
+    for (const auto& path : options.files) read_one(path, plan ? &*plan : nullptr, results);
+    if (options.json != "-") print(results);
+    if (!options.json.empty()) write_output(options.json, json_text(reading_json(results.files, results.lineups)));
+    if (results.unusable) return ExitStatus::bad_input;
+    // With a plan the verdict counts; without one the streams have to stand for themselves.
+    const bool bad = plan ? std::ranges::any_of(results.lineups, [](const LineupReport& l) {
+        return l.outcome() == Outcome::failed;
+    }) : std::ranges::any_of(results.files, [](const FileReport& f) { return has_faults(f); });
+    return bad ? ExitStatus::findings : ExitStatus::good;
+}
+
+}  // namespace
+
+void add_read_command(CLI::App& app, ExitStatus& status) {
+    auto options = std::make_shared<Options>();
+    auto* command = app.add_subcommand("read", "Says what a capture or a transport-stream file holds.");
+    command->add_option("FILE", options->files, "pcap, pcapng or .ts; gzip and Zstandard are unpacked; - is standard input")
+        ->required();
+    command->add_option("--plan", options->plan, "Judge the flows of captures by this plan (plan.toml)");
+    command->add_option("--json", options->json, "Write everything as JSON; - is standard output");
+    command->footer("Examples:\n"
+                    "  mastline-probe read recording.ts\n"
+                    "  mastline-probe read wall-port.pcapng.gz --plan plan/plan.toml --json wall-port.json");
+    command->callback([options, &status] { status = run(*options); });
+}
+
+}  // namespace mastline

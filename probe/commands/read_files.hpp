@@ -1,0 +1,21 @@
+// SPDX-License-Identifier: Apache-2.0
+// Files in, what they hold out.
+#pragma once
+
+#include <optional>
+#include <string>
+
+#include "mastline/report/file_report.hpp"
+#include "mastline/report/lineup_report.hpp"
+
+namespace mastline {
+
+struct ReadFile {
+    FileReport report;
+    std::optional<LineupReport> lineup;  // a capture, compared with the plan
+};
+
+// None when the file is neither a capture nor a transport stream. Throws std::system_error.
+std::optional<ReadFile> read_any_file(const std::string& path, const ExpectedLineup* plan);
+
+}  // namespace mastline

@@ -1,0 +1,115 @@
+// SPDX-License-Identifier: Apache-2.0
+#include <unistd.h>
+
+#include <algorithm>
+#include <iostream>
+#include <memory>
+
+#include "mastline/report/junit.hpp"
+#include "mastline/report/lineup_json.hpp"
+#include "mastline/report/page.hpp"
+#include "mastline/verdict/querier.hpp"
+#include "probe/commands/commands.hpp"
+#include "probe/commands/listening.hpp"
+#include "probe/commands/output.hpp"
+
+namespace mastline {
+
+namespace {
+
+struct Options {
+    std::string plan, interface, length = "10 s", listen = "sockets", json, junit, html;
+};
+
+std::vector<WantedFlow> wanted_flows(const ExpectedLineup& plan) {
+    std::vector<WantedFlow> out;
+    for (const auto& e : plan.flows)
+        out.push_back({e.flow, e.source_specific ? e.source : std::nullopt});
+    return out;
+}
+
+bool is_planned(const ExpectedLineup& plan, const FlowObservation& f) {
+    return std::ranges::any_of(plan.flows, [&](const Expectation& e) {
+        return destination_of(e.flow) == f.destination;
+    });
+}
+
+QuerierJudgement querier_of(const ExpectedLineup& plan, const WatchSink& sink, const Listening& listening,
+                            const Watch& watch) {
+    QuerierJudgement out;
+    out.queriers = sink.membership().observe().queriers;
+    const bool all_v6 = std::ranges::none_of(plan.flows, [](const Expectation& e) {
+        return e.flow.group.address().is_v4();
+    });
+    out.check = judge_querier(out.queriers, all_v6 ? IpVersion::v6 : IpVersion::v4, watch);
+    if (const auto blind = listening.blind_to_membership(); !blind.empty())
+        out.check = {"network.querier", Outcome::not_judged, "one querier", {}, blind};
+    return out;
+}
+
+LineupReport report_on(const ExpectedLineup& plan, const Options& options, WatchSink& sink,
+                       const Watch& watch, const Listening& listening) {
+    LineupReport out;
+    out.venue = plan.venue;
+    out.revision = plan.revision;
+    out.where = "interface " + options.interface;
+    out.watched = watch.length();
+    for (auto& f : sink.flows().observe())
+        (is_planned(plan, f) ? out.observations : out.unasked).push_back(std::move(f));
+    out.own_drops = listening.own_drops();
+    out.verdicts = judge_all(plan, out.observations, watch);
+    out.querier = querier_of(plan, sink, listening, watch);
+    out.explanations = explain(out.verdicts);
+    return out;
+}
+
+void write_reports(const LineupReport& report, const Options& options) {
+    if (options.json != "-" && options.junit != "-")
+        std::cout << terminal_lineup(report, terminal_style(STDOUT_FILENO)) << std::flush;
+    if (!options.json.empty()) write_output(options.json, json_text(lineup_json(report)));
+    if (!options.junit.empty()) write_output(options.junit, junit_text(report));
+    if (!options.html.empty()) write_output(options.html, lineup_page(report));
+}
+
+ExitStatus run(const Options& options) {
+    const auto length = parse_duration(options.length);
+    if (!length || *length <= Duration{}) {
+        std::cerr << "--for: " << (length ? "\"" + options.length + "\" is no time to watch" : length.error().message) << "\n";
+        return ExitStatus::bad_input;
+    }
+    const auto plan = open_plan(options.plan);
+    if (!plan) return ExitStatus::bad_input;
+    WatchSink sink;
+    for (const auto& e : plan->flows) sink.flows().expect(destination_of(e.flow), options_of(e));
+    const auto flows = wanted_flows(*plan);
+    const auto listening = options.listen == "ring" ? listen_by_ring(options.interface, flows)
+                                                    : listen_by_sockets(options.interface, flows);
+    const Watch watch = watch_live(*listening, sink, *length);
+    const LineupReport report = report_on(*plan, options, sink, watch, *listening);
+    write_reports(report, options);
+    return report.outcome() == Outcome::passed ? ExitStatus::good : ExitStatus::findings;
+}
+
+}  // namespace
+
+void add_verify_command(CLI::App& app, ExitStatus& status) {
+    auto options = std::make_shared<Options>();
+    auto* command = app.add_subcommand("verify", "Joins every group of a plan and judges what arrives.");
+    command->add_option("--plan", options->plan, "The plan (plan.toml)")->required();
+    command->add_option("--interface", options->interface, "Network interface to join on")->required();
+    command->add_option("--for", options->length, "How long to watch")->capture_default_str();
+    command->add_option("--listen", options->listen,
+                        "sockets: no privilege needed; ring: capture, sees unasked-for groups too")
+        ->check(CLI::IsMember({"sockets", "ring"}))
+        ->capture_default_str();
+    command->add_option("--json", options->json, "Write everything as JSON; - is standard output");
+    command->add_option("--junit", options->junit, "Write the verdicts as JUnit XML; - is standard output");
+    command->add_option("--html", options->html, "Write a page for screen and paper");
+    command->footer("Examples:\n"
+                    "  mastline-probe verify --plan plan/plan.toml --interface eth0\n"
+                    "  mastline-probe verify --plan plan/plan.toml --interface eth0 --for \"2 min\" "
+                    "--json result.json --html result.html");
+    command->callback([options, &status] { status = run(*options); });
+}
+
+}  // namespace mastline

@@ -1,0 +1,55 @@
+// SPDX-License-Identifier: Apache-2.0
+// Joins a way of listening to the checks.
+#pragma once
+
+#include <algorithm>
+#include <optional>
+
+#include "mastline/flow/flow_set.hpp"
+#include "mastline/igmp/membership.hpp"
+#include "mastline/source/packet_sink.hpp"
+#include "mastline/verdict/judge.hpp"
+
+namespace mastline {
+
+class WatchSink final : public PacketSink {
+public:
+    void on_datagram(const Datagram& datagram) override {
+        if (datagram.stamped) widen(datagram.arrival);
+        ++datagrams_;
+        flows_.datagram(datagram);
+    }
+    void on_own_loss(const FlowAddress& flow, std::uint64_t count) override {
+        flows_.own_loss(destination_of(flow), count);
+    }
+    // A loss of our own that cannot be told by flow.
+    void own_loss_somewhere(std::uint64_t) { flows_.own_loss_somewhere(); }
+    void on_membership(const IpPacket& packet) override { membership_.packet(packet); }
+
+    FlowSet& flows() { return flows_; }
+    const MembershipMonitor& membership() const { return membership_; }
+    std::uint64_t datagrams() const { return datagrams_; }
+    // From the first to the last stamped datagram.
+    const Watch& seen() const { return seen_; }
+
+private:
+    void widen(Duration at) {
+        seen_.start = std::min(seen_.start.value_or(at), at);
+        seen_.end = std::max(seen_.end.value_or(at), at);
+    }
+
+    FlowSet flows_;
+    MembershipMonitor membership_;
+    std::uint64_t datagrams_ = 0;
+    Watch seen_;
+};
+
+// What the plan says of a flow, as its monitor wants it.
+inline FlowOptions options_of(const Expectation& expected) {
+    FlowOptions out;
+    out.source = expected.source;
+    out.media_rate = expected.rate;
+    return out;
+}
+
+}  // namespace mastline

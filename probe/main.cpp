@@ -1,0 +1,28 @@
+// SPDX-License-Identifier: Apache-2.0
+#include <iostream>
+#include <system_error>
+
+#include "mastline/text/escape.hpp"
+#include "probe/commands/commands.hpp"
+
+int main(int argc, char** argv) {
+    using mastline::ExitStatus;
+    CLI::App app{"Watches the transport streams of a multicast network and judges them by its plan."};
+    app.name("mastline-probe");
+    app.require_subcommand(1);
+    app.footer("Exit status: 0 all good; 1 faults or a failed verdict; 2 unusable input or usage; "
+               "3 the machine refused.");
+    ExitStatus status = ExitStatus::good;
+    mastline::add_read_command(app, status);
+    mastline::add_verify_command(app, status);
+    mastline::add_survey_command(app, status);
+    try {
+        app.parse(argc, argv);
+    } catch (const CLI::ParseError& error) {
+        return app.exit(error) == 0 ? 0 : static_cast<int>(ExitStatus::bad_input);
+    } catch (const std::system_error& error) {
+        std::cerr << "mastline-probe: " << mastline::plain_line(error.what()) << "\n";
+        return static_cast<int>(ExitStatus::environment);
+    }
+    return static_cast<int>(status);
+}

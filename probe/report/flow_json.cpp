@@ -1,0 +1,110 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "mastline/report/lineup_json.hpp"
+#include "probe/report/nested_stream.hpp"
+
+namespace mastline {
+
+namespace {
+
+using Json = nlohmann::ordered_json;
+
+double milliseconds(Duration d) { return static_cast<double>(d.count()) / 1e6; }
+
+Json instant(const std::optional<Duration>& at) { return at ? Json(at->count()) : Json(nullptr); }
+
+Json range(const std::optional<ValueRange>& r) {
+    return r ? Json{{"least", r->least}, {"greatest", r->greatest}} : Json(nullptr);
+}
+
+Json sources(const FlowObservation& f) {
+    Json out = Json::array();
+    for (const auto& s : f.sources)
+        out.push_back({{"address", to_text(s.address)},
+                       {"port", s.port.number},
+                       {"main", &s == &f.sources[f.main_source]},
+                       {"datagrams", s.datagrams},
+                       {"first_ns", instant(s.first)},
+                       {"last_ns", instant(s.last)}});
+    return out;
+}
+
+Json packing(const FlowObservation& f) {
+    Json out = Json::array();
+    for (std::size_t n = 1; n < f.packing.size(); ++n)
+        if (f.packing[n] > 0) out.push_back({{"packets", n}, {"datagrams", f.packing[n]}});
+    if (f.packing[0] > 0) out.push_back({{"packets", nullptr}, {"datagrams", f.packing[0]}});
+    return out;
+}
+
+Json spread(const SpreadObservation& s) {
+    return {{"count", s.count},
+            {"min_ms", milliseconds(s.min)},
+            {"mean_ms", milliseconds(s.mean)},
+            {"median_ms", milliseconds(s.median)},
+            {"p99_ms", milliseconds(s.p99)},
+            {"max_ms", milliseconds(s.max)}};
+}
+
+Json rtp(const RtpObservation& r) {
+    return {{"packets", r.packets},
+            {"lost", r.lost},
+            {"gaps", r.gaps},
+            {"largest_gap", r.largest_gap},
+            {"reordered", r.reordered},
+            {"duplicates", r.duplicates},
+            {"strays", r.strays},
+            {"restarts", r.restarts},
+            {"ssrc_changes", r.ssrc_changes},
+            {"ssrc", r.ssrc},
+            {"payload_type", r.payload_type}};
+}
+
+Json delivery_index(const DeliveryIndexObservation& d) {
+    return {{"intervals", d.intervals},
+            {"max_delay_factor_ms", milliseconds(d.max_delay_factor)},
+            {"last_delay_factor_ms", milliseconds(d.last_delay_factor)},
+            {"max_media_loss_rate_per_s", d.max_media_loss_rate},
+            {"media_rate_bps", d.media_rate.bits_per_second()}};
+}
+
+Json encapsulation(const FlowObservation& f) {
+    const auto kind = f.encapsulation();
+    if (!kind) return nullptr;
+    return *kind == Encapsulation::rtp ? "rtp" : "udp";
+}
+
+Json fec(FecRole role) {
+    if (role == FecRole::none) return nullptr;
+    return role == FecRole::row ? "row" : "column";
+}
+
+}  // namespace
+
+Json flow_json(const FlowObservation& f) {
+    return {{"address", to_text(f.destination.address)},
+            {"port", f.destination.port.number},
+            {"encapsulation", encapsulation(f)},
+            {"fec", fec(f.fec)},
+            {"datagrams", f.datagrams},
+            {"payload_bytes", f.payload_bytes},
+            {"first_ns", instant(f.first)},
+            {"last_ns", instant(f.last)},
+            {"sources", sources(f)},
+            {"source_switches", f.source_switches},
+            {"ttl", range(f.ttl)},
+            {"dscp", range(f.dscp)},
+            {"udp_datagrams", f.udp_datagrams},
+            {"rtp_datagrams", f.rtp_datagrams},
+            {"other_datagrams", f.other_datagrams},
+            {"truncated_datagrams", f.truncated_datagrams},
+            {"own_drops", f.own_drops},
+            {"repeated_datagrams", f.repeated_datagrams},
+            {"packing", packing(f)},
+            {"inter_arrival", f.inter_arrival ? spread(*f.inter_arrival) : Json(nullptr)},
+            {"silent_from_ns", instant(f.silent_from)},
+            {"rtp", f.rtp ? rtp(*f.rtp) : Json(nullptr)},
+            {"delivery_index", f.delivery_index ? delivery_index(*f.delivery_index) : Json(nullptr)},
+            {"stream", f.stream ? nested_stream(*f.stream) : Json(nullptr)}};
+}
+
+}  // namespace mastline

@@ -1,0 +1,125 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "mastline/report/lineup_json.hpp"
+
+#include "probe/report/nested_stream.hpp"
+#include "probe/report/membership_json.hpp"
+
+namespace mastline {
+
+namespace {
+
+using Json = nlohmann::ordered_json;
+
+double seconds(Duration d) { return static_cast<double>(d.count()) / 1e9; }
+
+std::string word(Outcome o) {
+    return o == Outcome::not_judged ? "not-judged" : std::string(to_text(o));
+}
+
+Json check_json(const Check& c) {
+    return {{"id", c.id},
+            {"outcome", word(c.outcome)},
+            {"expected", c.expected},
+            {"found", c.found},
+            {"evidence", c.evidence}};
+}
+
+Json explanation_json(const Explanation& e) {
+    Json set = Json::array();
+    for (const auto& part : e.set) set.push_back({{"parts", part.parts}, {"channels", part.channels}});
+    return {{"set", set}, {"unexplained", e.unexplained}};
+}
+
+Json flows_json(const std::vector<FlowObservation>& flows) {
+    Json out = Json::array();
+    for (const auto& f : flows) out.push_back(flow_json(f));
+    return out;
+}
+
+Json ts_json(const FileReport::TsFile& f) {
+    return {{"packet_bytes", f.summary.packet_size},
+            {"packets", f.summary.packets},
+            {"leading_bytes", f.summary.leading_bytes},
+            {"skipped_bytes", f.summary.skipped_bytes},
+            {"damage", f.summary.damage},
+            {"stream", nested_stream(f.stream)}};
+}
+
+Json capture_json(const FileReport::Capture& c) {
+    Json links = Json::array();
+    for (const auto link : c.summary.unknown_links) links.push_back(link.value);
+    return {{"frames", c.summary.frames},
+            {"dropped_by_capture", c.summary.dropped_by_capture},
+            {"unknown_link_types", links},
+            {"damage", c.summary.damage},
+            {"datagrams", c.counts.datagrams},
+            {"reassembled_datagrams", c.counts.reassembled},
+            {"fragments", c.counts.fragments},
+            {"abandoned_fragmented_packets", c.counts.abandoned},
+            {"truncated_datagrams", c.counts.truncated},
+            {"membership_messages", c.counts.membership},
+            {"malformed_frames", c.counts.malformed},
+            {"other_frames", c.counts.other},
+            {"other_flows", c.other_flows},
+            {"queriers", queriers_json(c.membership.queriers)},
+            {"members", members_json(c.membership.members)},
+            {"flows", flows_json(c.flows)}};
+}
+
+}  // namespace
+
+Json verdict_json(const Verdict& v) {
+    Json checks = Json::array();
+    for (const auto& c : v.checks) checks.push_back(check_json(c));
+    return {{"channel", v.channel},
+            {"copy", v.copy},
+            {"name", v.name},
+            {"group", to_text(v.flow.group)},
+            {"port", v.flow.port.number},
+            {"outcome", word(v.outcome())},
+            {"headline", v.headline() != nullptr ? Json(v.headline()->id) : Json(nullptr)},
+            {"checks", checks},
+            {"parts", v.parts}};
+}
+
+Json lineup_json(const LineupReport& r) {
+    Json verdicts = Json::array(), explanations = Json::array();
+    for (const auto& v : r.verdicts) verdicts.push_back(verdict_json(v));
+    for (const auto& e : r.explanations) explanations.push_back(explanation_json(e));
+    Json out{{"schema", kVerificationSchema},
+             {"venue", r.venue},
+             {"revision", r.revision},
+             {"where", r.where},
+             {"watched_s", seconds(r.watched)},
+             {"outcome", word(r.outcome())},
+             {"channels_right", r.count(Outcome::passed)},
+             {"channels_failed", r.count(Outcome::failed)},
+             {"channels_not_judged", r.count(Outcome::not_judged)},
+             {"own_drops", r.own_drops},
+             {"verdicts", verdicts},
+             {"explanations", explanations},
+             {"querier", nullptr},
+             {"observations", flows_json(r.observations)},
+             {"unasked", flows_json(r.unasked)}};
+    if (r.querier) {
+        out["querier"] = check_json(r.querier->check);
+        out["querier"]["queriers"] = queriers_json(r.querier->queriers);
+    }
+    return out;
+}
+
+Json reading_json(const std::vector<FileReport>& files, const std::vector<LineupReport>& lineups) {
+    Json list = Json::array(), compared = Json::array();
+    for (const auto& f : files)
+        list.push_back({{"name", f.name},
+                        {"ts_file", f.ts ? ts_json(*f.ts) : Json(nullptr)},
+                        {"capture", f.capture ? capture_json(*f.capture) : Json(nullptr)}});
+    for (const auto& l : lineups) compared.push_back(lineup_json(l));
+    return {{"schema", kReadingSchema}, {"files", list}, {"verifications", compared}};
+}
+
+std::string json_text(const Json& document) {
+    return document.dump(2, ' ', false, Json::error_handler_t::replace) + "\n";
+}
+
+}  // namespace mastline

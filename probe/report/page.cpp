@@ -1,0 +1,142 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "mastline/report/page.hpp"
+
+#include "mastline/text/escape.hpp"
+
+namespace mastline {
+
+namespace {
+
+constexpr std::string_view kStyle = R"(
+:root { --ink: #1b1f24; --line: #9aa3ad; --bad: #a3150f; --doubt: #8a5a00; --good: #17632e; }
+* { box-sizing: border-box; }
+body { margin: 0 auto; max-width: 72rem; padding: 1.5rem; color: var(--ink); background: #fff;
+  font: 15px/1.45 "DejaVu Sans", "Liberation Sans", Arial, sans-serif; }
+header { display: grid; grid-template-columns: 1fr auto; border: 2px solid var(--ink); }
+header > div { padding: .6rem .9rem; }
+header .box { border-left: 2px solid var(--ink); min-width: 17rem; }
+h1 { margin: 0; font-size: 1.35rem; } h2 { margin: 1.8rem 0 .5rem; font-size: 1.1rem; }
+h3 { margin: 1.2rem 0 .3rem; font-size: 1rem; }
+dl { display: grid; grid-template-columns: auto 1fr; gap: 0 .8rem; margin: 0; }
+dt { color: #4c5661; } dd { margin: 0; }
+.wide { overflow-x: auto; }
+table { border-collapse: collapse; width: 100%; }
+th, td { border: 1px solid var(--line); padding: .25rem .5rem; text-align: left; vertical-align: top; }
+th { background: #eef1f4; } td.number { text-align: right; font-variant-numeric: tabular-nums; }
+.mark { font-weight: bold; white-space: nowrap; }
+.failed .mark { color: var(--bad); } .doubt .mark { color: var(--doubt); } .right .mark { color: var(--good); }
+.result { font-size: 1.15rem; font-weight: bold; margin: 1.2rem 0; padding: .5rem .9rem; border-left: .5rem solid; }
+.result.failed { border-color: var(--bad); } .result.right { border-color: var(--good); }
+.result.doubt { border-color: var(--doubt); }
+@media (max-width: 40rem) { header { grid-template-columns: 1fr; } header .box { border-left: 0; border-top: 2px solid; } }
+@media print { @page { size: A4 landscape; margin: 12mm; } body { max-width: none; padding: 0; font-size: 10pt; }
+  thead { display: table-header-group; } tr, h3 { break-inside: avoid; } h3 { break-after: avoid; } }
+)";
+
+std::string e(std::string_view text) { return escape_markup(text); }
+
+std::string row_class(Outcome o) {
+    return o == Outcome::failed ? "failed" : o == Outcome::not_judged ? "doubt" : "right";
+}
+
+std::string mark(Outcome o) {
+    return o == Outcome::failed ? "✗ failed" : o == Outcome::not_judged ? "? unsure" : "✓ right";
+}
+
+std::string rate(const FlowObservation* seen) {
+    if (seen == nullptr || !seen->stream) return "";
+    const auto r = seen->stream->arrival_rate ? seen->stream->arrival_rate : seen->stream->rate;
+    return r ? fixed_text(static_cast<double>(r->bits_per_second()) / 1e6, 2) : "";
+}
+
+std::string joined(const std::vector<std::string>& words, const std::string& between) {
+    std::string out;
+    for (const auto& w : words) out += (out.empty() ? "" : between) + w;
+    return out;
+}
+
+std::string title_block(const LineupReport& r) {
+    const auto entry = [](const std::string& name, const std::string& value) {
+        return "<dt>" + name + "</dt><dd>" + e(value) + "</dd>";
+    };
+    return "<header><div><h1>Verification of the lineup</h1><p>" + e(r.venue) +
+           "</p></div><div class=\"box\"><dl>" + entry("plan", r.revision) + entry("listened on", r.where) +
+           entry("watched", fixed_text(static_cast<double>(r.watched.count()) / 1e9, 1) + " s") +
+           entry("channels", std::to_string(r.verdicts.size())) + "</dl></div></header>\n";
+}
+
+std::string result(const LineupReport& r) {
+    const std::size_t all = r.verdicts.size(), bad = r.count(Outcome::failed);
+    std::string text = std::to_string(r.count(Outcome::passed)) + " of " + std::to_string(all) +
+                       " channels are right";
+    if (bad > 0) text += ", " + std::to_string(bad) + " failed";
+    if (r.count(Outcome::not_judged) > 0)
+        text += ", " + std::to_string(r.count(Outcome::not_judged)) + " could not be judged";
+    return "<p class=\"result " + row_class(r.outcome()) + "\">" + text + "</p>\n";
+}
+
+std::string lineup_table(const LineupReport& r) {
+    std::string out = "<div class=\"wide\"><table><thead><tr><th>Verdict</th><th>Channel</th>"
+                      "<th>Name</th><th>Group</th><th>Mbit/s</th><th>What is wrong</th></tr></thead><tbody>\n";
+    for (const auto i : worst_first(r.verdicts)) {
+        const Verdict& v = r.verdicts[i];
+        const Check* c = v.headline();
+        out += "<tr class=\"" + row_class(v.outcome()) + "\"><td class=\"mark\">" + mark(v.outcome()) +
+               "</td><td>" + e(channel_text(v.channel, v.copy)) + "</td><td>" + e(v.name) + "</td><td>" +
+               e(to_text(v.flow)) + "</td><td class=\"number\">" + rate(observation_of(r, v)) +
+               "</td><td>" + (c == nullptr ? "" : e(std::string(c->id) + ": " + c->found)) + "</td></tr>\n";
+    }
+    return out + "</tbody></table></div>\n";
+}
+
+std::string checks_table(const Verdict& v) {
+    std::string out = "<div class=\"wide\"><table><thead><tr><th>Outcome</th><th>Check</th><th>Expected</th>"
+                      "<th>Found</th><th>Evidence</th></tr></thead><tbody>\n";
+    for (const auto& c : v.checks)
+        out += "<tr class=\"" + row_class(c.outcome) + "\"><td class=\"mark\">" + e(to_text(c.outcome)) +
+               "</td><td>" + e(c.id) + "</td><td>" + e(c.expected) + "</td><td>" + e(c.found) + "</td><td>" +
+               e(c.evidence) + "</td></tr>\n";
+    return out + "</tbody></table></div>\n";
+}
+
+std::string failures(const LineupReport& r) {
+    if (r.count(Outcome::failed) == 0) return {};
+    std::string out = "<h2>Failed channels, check by check</h2>\n";
+    for (const auto& v : r.verdicts)
+        if (v.outcome() == Outcome::failed)
+            out += "<h3>Channel " + e(channel_text(v.channel, v.copy)) + " " + e(v.name) + ", " +
+                   e(to_text(v.flow)) + "</h3>\n" + checks_table(v);
+    return out;
+}
+
+std::string causes(const LineupReport& r) {
+    if (r.explanations.empty()) return {};
+    std::string out = "<h2>What would explain it</h2>\n<ol>\n";
+    for (const auto& x : r.explanations) {
+        std::string text;
+        for (const auto& p : x.set)
+            text += (text.empty() ? "" : "; and ") + joined(p.parts, " or ") + ": channels " + joined(p.channels, ", ");
+        if (!x.unexplained.empty()) text += "; nothing shared by " + joined(x.unexplained, ", ");
+        out += "<li>" + e(text) + "</li>\n";
+    }
+    return out + "</ol>\n";
+}
+
+std::string network(const LineupReport& r) {
+    if (!r.querier) return {};
+    const Check& c = r.querier->check;
+    const std::string text = std::string(to_text(c.outcome)) + (c.found.empty() ? "" : ": " + c.found) +
+                             (c.evidence.empty() ? "" : " (" + c.evidence + ")");
+    return "<h2>Querier</h2>\n<p>" + e(text) + "</p>\n";
+}
+
+}  // namespace
+
+std::string lineup_page(const LineupReport& r) {
+    return "<!DOCTYPE html>\n<html lang=\"en\"><head><meta charset=\"utf-8\">"
+           "<meta name=\"viewport\" content=\"width=device-width, initial-scale=1\"><title>Verification of " +
+           e(r.venue) + "</title>\n<style>" + std::string(kStyle) + "</style></head>\n<body>\n" + title_block(r) +
+           result(r) + causes(r) + lineup_table(r) + failures(r) + network(r) + "</body></html>\n";
+}
+
+}  // namespace mastline

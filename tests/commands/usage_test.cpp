@@ -1,0 +1,89 @@
+// SPDX-License-Identifier: Apache-2.0
+// The program's answers to what it cannot use. No network is touched.
+#include "support/paths.hpp"
+#include "support/run_command.hpp"
+#include "support/temp_folder.hpp"
+
+using namespace mastline::test;
+
+namespace {
+CommandResult probe(const std::string& arguments) {
+    return run_command(MASTLINE_BINARY_DIR "/probe/mastline-probe " + arguments + " 2>&1 </dev/null");
+}
+}  // namespace
+
+TEST_CASE("wrong usage is exit status 2, help is 0 and shows examples", "[input]") {
+    CHECK(probe("").status == 2);
+    CHECK(probe("listen").status == 2);
+    CHECK(probe("verify --plan p").status == 2);
+    CHECK(probe("verify --plan p --interface lo --listen ears").status == 2);
+    CHECK(probe("read").status == 2);
+    for (const std::string command : {"read", "verify", "survey"}) {
+        const auto help = probe(command + " --help");
+        CHECK(help.status == 0);
+        const auto first = help.output.find("  mastline-probe " + command);
+        REQUIRE(first != std::string::npos);
+        CHECK(help.output.find("  mastline-probe " + command, first + 1) != std::string::npos);
+    }
+}
+
+TEST_CASE("a time without a unit is refused before anything is joined", "[input]") {
+    const auto result = probe("verify --plan p --interface lo --for 10");
+    CHECK(result.status == 2);
+    CHECK(result.output.find("\"10\" has no unit; a duration is written like \"10 s\"") != std::string::npos);
+    CHECK(probe("verify --plan p --interface lo --for '0 s'").status == 2);
+}
+
+TEST_CASE("every fault of a plan is told with its place", "[input]") {
+    const TempFolder folder;
+    write_text(folder.file("plan.toml"), "schema = \"mastline-plan 1\"\nvenue = \"x\"\nrevision = \"y\"\n"
+                                         "[[flow]]\nchannel = \"1\"\ngroup = \"10.0.0.1\"\nport = 5004\nrote = \"8 Mbit/s\"\n");
+    const auto result = probe("verify --interface lo --plan " + folder.file("plan.toml"));
+    CHECK(result.status == 2);
+    CHECK(result.output.find("plan.toml:6:9: error: ") != std::string::npos);
+    CHECK(result.output.find("unknown key 'rote'") != std::string::npos);
+}
+
+TEST_CASE("a file that is no capture and no transport stream is exit status 2, none at all 3", "[input]") {
+    const TempFolder folder;
+    write_text(folder.file("words.txt"), "these are just words, and not many of them");
+    const auto words = probe("read " + folder.file("words.txt"));
+    CHECK(words.status == 2);
+    CHECK(words.output.find("file.unknown-kind") != std::string::npos);
+    write_text(folder.file("empty"), "");
+    CHECK(probe("read " + folder.file("empty")).status == 2);
+    CHECK(probe("read " + folder.file("absent")).status == 3);
+    CHECK(probe("read " + folder.path().string()).status == 3);
+}
+
+TEST_CASE("an interface that does not exist is exit status 3", "[input]") {
+    const TempFolder folder;
+    const auto made = run_command("/usr/bin/python3 " MASTLINE_SOURCE_DIR "/tests/commands/make_plan.py 1 > " +
+                                  folder.file("plan.toml"));
+    REQUIRE(made.status == 0);
+    const auto result = probe("verify --interface nowhere0 --plan " + folder.file("plan.toml"));
+    CHECK(result.status == 3);
+    CHECK(result.output.find("nowhere0") != std::string::npos);
+}
+
+TEST_CASE("a transport-stream file made by FFmpeg is read, packed or plain, from a file or a pipe", "[outside]") {
+    const TempFolder folder;
+    const auto made = run_command("ffmpeg -v error -f lavfi -i testsrc=size=320x180:rate=25 -f lavfi -i sine -t 2 -c:v mpeg2video "
+                                  "-c:a mp2 -metadata service_name='Test Card' -metadata service_provider=House -mpegts_service_id 7 "
+                                  "-muxrate 3M -f mpegts " + folder.file("made.ts") + " 2>&1");
+    INFO(made.output);
+    REQUIRE(made.status == 0);
+    run_command("gzip -k " + folder.file("made.ts"));
+    for (const std::string& from : {folder.file("made.ts"), folder.file("made.ts.gz"), "- < " + folder.file("made.ts")}) {
+        const auto result = run_command(MASTLINE_BINARY_DIR "/probe/mastline-probe read " + from + " 2>&1");
+        INFO(result.output);
+        CHECK(result.output.find("programme 7 \"Test Card\" of \"House\"") != std::string::npos);
+        CHECK(result.output.find("mpeg2-video, 320x180") != std::string::npos);
+        CHECK(result.output.find("0 continuity errors") != std::string::npos);
+    }
+    const auto json = run_command(MASTLINE_BINARY_DIR "/probe/mastline-probe read " + folder.file("made.ts") + " --json " + folder.file("made.json"));
+    const auto valid = run_command("/usr/bin/python3 " MASTLINE_SOURCE_DIR "/tests/report/check_schema.py " +
+                                   folder.file("made.json") + " " MASTLINE_SOURCE_DIR "/probe/report/reading.schema.json 2>&1");
+    INFO(valid.output);
+    CHECK(valid.status == 0);
+}

@@ -1,0 +1,63 @@
+// SPDX-License-Identifier: Apache-2.0
+// Any bytes read as a capture (pcap, pcapng), any frame of any link layer: every frame is counted
+// exactly once, and what is delivered lies within what was read.
+#include <algorithm>
+#include <cstdint>
+#include <cstdlib>
+
+#include "mastline/igmp/membership.hpp"
+#include "mastline/source/capture_file.hpp"
+
+using namespace mastline;
+
+namespace {
+
+class MemoryInput final : public ByteInput {
+public:
+    explicit MemoryInput(ByteView bytes) : bytes_(bytes) {}
+    std::size_t read(std::span<std::byte> into) override {
+        const std::size_t n = std::min(into.size(), bytes_.size());
+        std::copy_n(bytes_.begin(), n, into.begin());
+        bytes_ = bytes_.subspan(n);
+        return n;
+    }
+
+private:
+    ByteView bytes_;
+};
+
+class Sink final : public PacketSink {
+public:
+    void on_datagram(const Datagram& d) override {
+        if (d.payload.size() > 16 * 1024 * 1024) std::abort();
+        for (const std::byte b : d.payload) sum += std::to_integer<unsigned>(b);
+    }
+    void on_membership(const IpPacket& p) override { membership.packet(p); }
+    MembershipMonitor membership;
+    unsigned sum = 0;
+};
+
+void check(const DecodeCounts& c) {
+    const auto told = c.datagrams + c.membership + c.fragments + c.other + c.malformed;
+    // Whole packets out of fragments may turn out to be of any kind.
+    if (told < c.frames || told > c.frames + c.fragments) std::abort();
+}
+
+}  // namespace
+
+extern "C" int LLVMFuzzerTestOneInput(const std::uint8_t* data, std::size_t size) {
+    const ByteView bytes = std::as_bytes(std::span(data, size));
+    Sink sink;
+    FrameDecoder decoder(sink);
+    if (is_capture(bytes)) {
+        MemoryInput input(bytes);
+        BlockReader reader(input);
+        read_capture(reader, [&](const CapturedFrame& f) { decoder.add(f); });
+    } else {
+        for (const std::uint32_t link : {0U, 1U, 101U, 108U, 113U, 228U, 229U, 276U, 999U})
+            decoder.add({bytes, Duration{}, true, LinkType{link}});
+    }
+    check(decoder.counts());
+    (void)sink.membership.observe();
+    return 0;
+}
