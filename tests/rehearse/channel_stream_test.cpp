@@ -13,14 +13,16 @@ using std::chrono::seconds;
 
 namespace {
 
-std::vector<Packet> stream(const Expectation& flow, seconds time, const StreamSettings& settings = {}) {
+std::vector<Packet> stream(const Expectation& flow, seconds time,
+                           const StreamSettings& settings = {}) {
     ChannelStream source(flow, settings);
     return take(source, packets_in(flow.rate, time));
 }
 
 // Time from packet to packet of a constant-rate stream.
 Duration time_between(std::size_t from, std::size_t to, BitRate rate) {
-    return Duration(static_cast<std::int64_t>(to - from) * 188 * 8 * 1'000'000'000 / rate.bits_per_second());
+    return Duration(static_cast<std::int64_t>(to - from) * 188 * 8 * 1'000'000'000 /
+                    rate.bits_per_second());
 }
 
 struct Gaps {
@@ -56,7 +58,8 @@ TEST_CASE("every packet of a made stream has its sync byte and a right counter",
 
 // TR 101 290, 2.4: PCR accuracy within 500 ns of the constant rate.
 TEST_CASE("PCRs lie within half a microsecond of the constant rate", "[unit]") {
-    const auto rate = GENERATE(std::int64_t{7'654'321}, std::int64_t{500'000}, std::int64_t{38'014'706});
+    const auto rate =
+        GENERATE(std::int64_t{7'654'321}, std::int64_t{500'000}, std::int64_t{38'014'706});
     const Expectation flow = at_rate(rate);
     const auto pcrs = pcrs_of(stream(flow, seconds(20)));
     REQUIRE(pcrs.size() > 500);
@@ -69,8 +72,8 @@ TEST_CASE("PCRs lie within half a microsecond of the constant rate", "[unit]") {
 }
 
 TEST_CASE("PCRs are at most 40 ms apart at any rate", "[unit]") {
-    const auto rate = GENERATE(std::int64_t{250'000}, std::int64_t{500'000}, std::int64_t{2'000'000},
-                               std::int64_t{80'000'000});
+    const auto rate = GENERATE(std::int64_t{250'000}, std::int64_t{500'000},
+                               std::int64_t{2'000'000}, std::int64_t{80'000'000});
     const Expectation flow = at_rate(rate);
     REQUIRE(ChannelStream::least_rate(flow).bits_per_second() <= rate);
     const auto pcrs = pcrs_of(stream(flow, seconds(10)));
@@ -135,7 +138,8 @@ TEST_CASE("each picture is presented after it has arrived, within a second", "[u
         for (const auto at : starts_of(packets, pid)) {
             const auto bits = static_cast<double>(at) * 188 * 8;
             const double arrival = static_cast<double>(pcrs[0].value.count()) + bits * 27e6 / 8e6;
-            const double wait = static_cast<double>(PcrTicks(pts_of(packets[at])).count()) - arrival;
+            const double wait =
+                static_cast<double>(PcrTicks(pts_of(packets[at])).count()) - arrival;
             if (wait < 27e6 * 0.040 || wait > 27e6) FAIL("PTS " << wait << " ticks after arrival");
         }
 }
@@ -185,10 +189,12 @@ TEST_CASE("a stream with an end leaves no access unit half sent", "[unit]") {
     settings.end = PcrTicks(seconds(2));
     const auto packets = stream(television(), seconds(2), settings);
     const auto starts = starts_of(packets, Pid(257));
-    const std::size_t size = read_u16(packets[starts.back()], payload_start(packets[starts.back()]) + 4) + 6U;
+    const std::size_t size =
+        read_u16(packets[starts.back()], payload_start(packets[starts.back()]) + 4) + 6U;
     std::size_t seen = 0;
     for (std::size_t i = starts.back(); i < packets.size(); ++i)
-        if (pid_of(packets[i]) == Pid(257) && has_payload(packets[i])) seen += 188 - payload_start(packets[i]);
+        if (pid_of(packets[i]) == Pid(257) && has_payload(packets[i]))
+            seen += 188 - payload_start(packets[i]);
     CHECK(seen == size);
 }
 
@@ -220,7 +226,7 @@ TEST_CASE("the least rate of a flow holds everything but filler", "[unit]") {
         const auto packets = stream(flow, seconds(60));
         const auto units = starts_of(packets, flow.components[0].pid);
         // The last unit leaves in its time: nothing has piled up.
-        const std::size_t expected = flow.components[0].kind == "h264"   ? 1500
+        const std::size_t expected = flow.components[0].kind == "h264"     ? 1500
                                      : flow.components[0].kind == "scte35" ? 60
                                                                            : 2500;
         CHECK(units.size() >= expected - 1);

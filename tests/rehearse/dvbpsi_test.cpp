@@ -5,7 +5,8 @@
 #include <algorithm>
 #include <memory>
 
-// The library's headers include nothing of each other: this order.
+// The library's headers include nothing of each other and need this order.
+// clang-format off
 extern "C" {
 #include <dvbpsi/dvbpsi.h>
 #include <dvbpsi/psi.h>
@@ -17,6 +18,7 @@ extern "C" {
 #include <dvbpsi/dr_0a.h>
 #include <dvbpsi/dr_48.h>
 }
+// clang-format on
 
 #include "plan_builder.hpp"
 #include "tools/rehearse/stream/channel_stream.hpp"
@@ -28,7 +30,9 @@ using namespace mastline::test;
 namespace {
 
 int complaint_count = 0;
-void complain(dvbpsi_t*, dvbpsi_msg_level_t, const char*) { ++complaint_count; }
+void complain(dvbpsi_t*, dvbpsi_msg_level_t, const char*) {
+    ++complaint_count;
+}
 
 struct ReadStream {
     std::uint8_t type = 0;
@@ -40,13 +44,15 @@ struct ReadStream {
 
 // What the library hands over.
 struct Tables {
-    std::uint16_t transport_stream = 0, sdt_transport_stream = 0, program = 0, pmt_pid = 0, pcr_pid = 0,
-                  pmt_program = 0, service = 0;
+    std::uint16_t transport_stream = 0, sdt_transport_stream = 0, program = 0, pmt_pid = 0,
+                  pcr_pid = 0, pmt_program = 0, service = 0;
     std::vector<ReadStream> streams;
     std::string provider, name;
 };
 
-Tables& tables(void* data) { return *static_cast<Tables*>(data); }
+Tables& tables(void* data) {
+    return *static_cast<Tables*>(data);
+}
 
 void take_pat(void* data, dvbpsi_pat_t* pat) {
     tables(data).transport_stream = pat->i_ts_id;
@@ -64,7 +70,8 @@ void take_pmt(void* data, dvbpsi_pmt_t* pmt) {
             stream.tags.push_back(d->i_tag);
             if (d->i_tag != 0x0A) continue;
             const auto* language = dvbpsi_DecodeISO639Dr(d);
-            stream.language.assign(language->code[0].iso_639_code, language->code[0].iso_639_code + 3);
+            stream.language.assign(language->code[0].iso_639_code,
+                                   language->code[0].iso_639_code + 3);
         }
         tables(data).streams.push_back(stream);
     }
@@ -75,9 +82,11 @@ void take_sdt(void* data, dvbpsi_sdt_t* sdt) {
     tables(data).sdt_transport_stream = sdt->i_extension;
     tables(data).service = sdt->p_first_service->i_service_id;
     const auto* service = dvbpsi_DecodeServiceDr(sdt->p_first_service->p_first_descriptor);
-    tables(data).provider.assign(service->i_service_provider_name,
-                                 service->i_service_provider_name + service->i_service_provider_name_length);
-    tables(data).name.assign(service->i_service_name, service->i_service_name + service->i_service_name_length);
+    tables(data).provider.assign(
+        service->i_service_provider_name,
+        service->i_service_provider_name + service->i_service_provider_name_length);
+    tables(data).name.assign(service->i_service_name,
+                             service->i_service_name + service->i_service_name_length);
     dvbpsi_sdt_delete(sdt);
 }
 

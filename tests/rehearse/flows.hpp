@@ -27,7 +27,8 @@ inline Expectation television() {
     out.provider = "Harbour";
     out.pmt_pid = Pid(256);
     out.pcr_pid = Pid(257);
-    out.components = {{Pid(257), "h264", ""}, {Pid(258), "aac", "eng"}, {Pid(259), "teletext", "eng"}};
+    out.components = {
+        {Pid(257), "h264", ""}, {Pid(258), "aac", "eng"}, {Pid(259), "teletext", "eng"}};
     return out;
 }
 
@@ -56,8 +57,8 @@ inline std::size_t packets_in(BitRate rate, std::chrono::seconds time) {
     return static_cast<std::size_t>(rate.bits_per_second() * time.count() / (8 * 188));
 }
 
-// Counter rules of ISO/IEC 13818-1, 2.4.3.3: one up with payload, the same without. Null packets are
-// not checked.
+// Counter rules of ISO/IEC 13818-1, 2.4.3.3: one up with payload, the same without. Null packets
+// are not checked.
 inline int continuity_faults(const std::vector<Packet>& packets) {
     std::map<Pid, unsigned> last;
     int faults = 0;
@@ -65,8 +66,9 @@ inline int continuity_faults(const std::vector<Packet>& packets) {
         const Pid pid = pid_of(packet);
         if (pid == kNullPid) continue;
         const auto known = last.find(pid);
-        const unsigned expected = known == last.end() ? counter_of(packet)
-                                  : has_payload(packet) ? (known->second + 1) % 16 : known->second;
+        const unsigned expected = known == last.end()   ? counter_of(packet)
+                                  : has_payload(packet) ? (known->second + 1) % 16
+                                                        : known->second;
         faults += counter_of(packet) != expected ? 1 : 0;
         last[pid] = counter_of(packet);
     }
@@ -100,6 +102,8 @@ inline std::size_t count_of(const std::vector<Packet>& packets, Pid pid) {
 }
 
 // The PTS of a packet that starts a PES packet.
-inline PtsTicks pts_of(ByteView packet) { return read_pes_time(packet, payload_start(packet) + 9); }
+inline PtsTicks pts_of(ByteView packet) {
+    return read_pes_time(packet, payload_start(packet) + 9);
+}
 
 }  // namespace mastline::test

@@ -31,23 +31,34 @@ std::vector<Expectation> three_flows() {
 }
 
 struct LiveRun {
-    nlohmann::json seen;     // by receive.py, on the display
-    nlohmann::json summary;  // by the program
+    nlohmann::json seen;        // by receive.py, on the display
+    nlohmann::json summary;     // by the program
     std::string other_display;  // packets that reached the display that joined nothing
 };
 
-LiveRun run(const std::vector<Expectation>& flows, const std::string& options, const std::string& prepare = "true") {
+// The bridge serves a group once the display's report has reached it.
+std::string wait_for_joins(const std::vector<Expectation>& flows) {
+    std::string out;
+    for (const auto& flow : flows)
+        out += "for i in $(seq 100); do lab_switch bridge mdb show dev br0 | grep -q 'grp " +
+               to_text(flow.flow.group) + " ' && break; sleep 0.1; done\n";
+    return out;
+}
+
+LiveRun run(const std::vector<Expectation>& flows, const std::string& options,
+            const std::string& prepare = "true") {
     const TempFolder folder;
-    write_text(folder.file("plan.toml"), plan_text(flows));
+    const std::string plan = folder.file("plan.toml");
+    write_text(plan, plan_text(flows));
     std::string groups;
     for (const auto& flow : flows) groups += " " + to_text(flow.flow);
-    const std::string plan = folder.file("plan.toml");
-    write_text(folder.file("script"), "set -e\nlab_sources " + plan + "\n" + prepare +
-                                          "\nlab_display python3 " + kReceive + " display0" + groups + " >" +
-                                          folder.file("seen") + " &\nsleep 1\n" + "lab_head " + rehearse_program() +
-                                          " " + plan + " --interface head0 --json " + folder.file("summary") + " " +
-                                          options + " >" + folder.file("text") + "\nwait\n" +
-                                          "lab_display2 cat /sys/class/net/display0/statistics/rx_packets\n");
+    write_text(folder.file("script"),
+               "set -e\nlab_sources " + plan + "\n" + prepare + "\nlab_display python3 " +
+                   kReceive + " display0" + groups + " >" + folder.file("seen") + " &\n" +
+                   wait_for_joins(flows) + "lab_head " + rehearse_program() + " " + plan +
+                   " --interface head0 --json " + folder.file("summary") + " " + options + " >" +
+                   folder.file("text") + "\nwait\n" +
+                   "lab_display2 cat /sys/class/net/display0/statistics/rx_packets\n");
     const auto result = run_command(kLab + "'. " + folder.file("script") + "' 2>&1");
     INFO(result.output);
     REQUIRE(result.status == 0);
@@ -68,7 +79,8 @@ TEST_CASE("every datagram that leaves arrives where the group was joined, as pla
         INFO("channel " << flow.channel);
         CHECK(live.summary["channels"][i]["datagrams"].get<double>() == Approx(planned).margin(2));
         CHECK(seen["datagrams"] == live.summary["channels"][i]["datagrams"]);
-        CHECK(seen["sizes"] == nlohmann::json::array({flow.encapsulation == Encapsulation::rtp ? 1328 : 1316}));
+        CHECK(seen["sizes"] ==
+              nlohmann::json::array({flow.encapsulation == Encapsulation::rtp ? 1328 : 1316}));
         CHECK(seen["ttl"] == nlohmann::json::array({flow.ttl}));
         CHECK(seen["dscp"] == nlohmann::json::array({flow.dscp}));
         CHECK(seen["sources"].size() == 1);
@@ -96,8 +108,9 @@ TEST_CASE("a missing stream and a second source are what a display sees", "[live
 TEST_CASE("Ctrl-C ends a rehearsal with its summary", "[live]") {
     const TempFolder folder;
     write_text(folder.file("plan.toml"), plan_text({radio()}));
-    const auto result = run_command(kLab + "'lab_head timeout --preserve-status -s INT 1 " + rehearse_program() +
-                                    " " + folder.file("plan.toml") + " --interface head0' 2>&1");
+    const auto result =
+        run_command(kLab + "'lab_head timeout --preserve-status -s INT 1 " + rehearse_program() +
+                    " " + folder.file("plan.toml") + " --interface head0' 2>&1");
     CHECK(result.status == 0);
     CHECK(result.output.find("sending 1 streams on head0") != std::string::npos);
     CHECK(result.output.find(" datagrams in 1.") != std::string::npos);
@@ -107,23 +120,30 @@ TEST_CASE("loopback carries a rehearsal once", "[live]") {
     const TempFolder folder;
     auto flow = radio();
     write_text(folder.file("plan.toml"), plan_text({flow}));
-    const auto result = run_command(
-        kLab + "'lab_head python3 " + kReceive + " lo " + to_text(flow.flow) + " & sleep 1; lab_head " +
-        rehearse_program() + " " + folder.file("plan.toml") + " --interface lo --for 2s >/dev/null 2>&1; wait'");
+    const auto result =
+        run_command(kLab + "'lab_head python3 " + kReceive + " lo " + to_text(flow.flow) +
+                    " & for i in $(seq 100); do lab_head cat /proc/net/igmp | grep -q 0201C0EF && "
+                    "break; sleep 0.1; done; lab_head " +
+                    rehearse_program() + " " + folder.file("plan.toml") +
+                    " --interface lo --for 2s >/dev/null 2>&1; wait'");
     REQUIRE(result.status == 0);
     const auto seen = nlohmann::json::parse(result.output)[to_text(flow.flow)];
-    CHECK(seen["datagrams"].get<int>() == Approx(95).margin(1));  // 1 Mbit in datagrams of 10,528 bit
+    CHECK(seen["datagrams"].get<int>() ==
+          Approx(95).margin(1));  // 1 Mbit in datagrams of 10,528 bit
 }
 
 TEST_CASE("nothing is sent on an interface behind which a real network may stand", "[live]") {
     const TempFolder folder;
     write_text(folder.file("plan.toml"), plan_text({radio()}));
-    const std::string start = rehearse_program() + " " + folder.file("plan.toml") + " --for 1s --interface ";
+    const std::string start =
+        rehearse_program() + " " + folder.file("plan.toml") + " --for 1s --interface ";
     const auto bridge = run_command(kLab + "'lab_switch " + start + "br0' 2>&1");
     CHECK(bridge.status == 3);
-    CHECK(bridge.output.find("interface br0 is neither loopback nor one end of a veth pair (its driver is "
-                             "'bridge'), so a real network may stand behind it") != std::string::npos);
-    CHECK(run_command(kLab + "'lab_switch " + start + "br0 --allow-real-interface' 2>&1").status == 0);
+    CHECK(bridge.output.find(
+              "interface br0 is neither loopback nor one end of a veth pair (its driver is "
+              "'bridge'), so a real network may stand behind it") != std::string::npos);
+    CHECK(run_command(kLab + "'lab_switch " + start + "br0 --allow-real-interface' 2>&1").status ==
+          0);
     const auto none = run_command(kLab + "'lab_head " + start + "nix0' 2>&1");
     CHECK(none.status == 3);
     CHECK(none.output.find("interface nix0: No such device") != std::string::npos);
@@ -132,11 +152,12 @@ TEST_CASE("nothing is sent on an interface behind which a real network may stand
 TEST_CASE("a planned source that the interface does not have is named with its cure", "[live]") {
     const TempFolder folder;
     write_text(folder.file("plan.toml"), plan_text(three_flows()));
-    const auto result = run_command(kLab + "'lab_head " + rehearse_program() + " " + folder.file("plan.toml") +
-                                    " --for 1s --interface head0' 2>&1");
+    const auto result = run_command(kLab + "'lab_head " + rehearse_program() + " " +
+                                    folder.file("plan.toml") + " --for 1s --interface head0' 2>&1");
     CHECK(result.status == 3);
-    CHECK(result.output.find("the plan sends from 10.20.0.11, which head0 does not have; ip address add "
-                             "10.20.0.11/32 dev head0") != std::string::npos);
+    CHECK(result.output.find(
+              "the plan sends from 10.20.0.11, which head0 does not have; ip address add "
+              "10.20.0.11/32 dev head0") != std::string::npos);
     CHECK(result.output.find("ip address add fd20::12/128 dev head0") != std::string::npos);
 }
 

@@ -13,8 +13,9 @@ TEST_CASE("a packet at 8 Mbit/s lasts 188 us", "[unit]") {
     CHECK(clock.at_byte(10) == PcrTicks(5076 + 270));
 }
 
-// 188 bytes at 7,654,321 bit/s are 5305.239... ticks. After n packets the time is n*188*8*27e6/rate,
-// rounded down once, not n times. The product stays below 2^63 for n up to 227 million.
+// 188 bytes at 7,654,321 bit/s are 5305.239... ticks. After n packets the time is
+// n*188*8*27e6/rate, rounded down once, not n times. The product stays below 2^63 for n up to 227
+// million.
 TEST_CASE("ten million packets of an odd rate leave no rounding behind", "[unit]") {
     constexpr std::int64_t rate = 7'654'321, packets = 10'000'000;
     PacketClock clock{BitRate(rate)};

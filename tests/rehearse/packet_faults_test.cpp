@@ -30,7 +30,8 @@ std::vector<std::size_t> differences(const std::vector<Packet>& a, const std::ve
 Duration longest_pcr_gap(const std::vector<Packet>& packets) {
     const auto pcrs = pcrs_of(packets);
     PcrTicks most{0};
-    for (std::size_t i = 1; i < pcrs.size(); ++i) most = std::max(most, pcrs[i].value - pcrs[i - 1].value);
+    for (std::size_t i = 1; i < pcrs.size(); ++i)
+        most = std::max(most, pcrs[i].value - pcrs[i - 1].value);
     return std::chrono::floor<Duration>(most);
 }
 
@@ -101,7 +102,8 @@ TEST_CASE("a scrambled component is marked and unreadable, its headers are not",
         CHECK(scrambled == (pid_of(packets[i]) == Pid(257) && has_payload(packets[i])));
         if (!scrambled) continue;
         CHECK(counter_of(packets[i]) == counter_of(before[i]));
-        CHECK_FALSE(std::equal(packets[i].begin() + 100, packets[i].end(), before[i].begin() + 100));
+        CHECK_FALSE(
+            std::equal(packets[i].begin() + 100, packets[i].end(), before[i].begin() + 100));
     }
     CHECK(marked > 1000);
     CHECK(pcrs_of(packets).size() == pcrs_of(before).size());

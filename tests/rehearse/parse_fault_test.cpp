@@ -80,8 +80,9 @@ TEST_CASE("each kind of fault is parsed by its name and is in the list", "[unit]
 }
 
 TEST_CASE("a wrong fault is refused with what would be right", "[input]") {
-    CHECK(error("101") == "\"101\" names no fault; one is written "
-                          "CHANNEL:KIND[@START[+LENGTH]][,KEY=VALUE]");
+    CHECK(error("101") ==
+          "\"101\" names no fault; one is written "
+          "CHANNEL:KIND[@START[+LENGTH]][,KEY=VALUE]");
     CHECK(error("7:missing") == "the plan has no channel \"7\"; it has 101, 101/2, 102");
     CHECK(error("101:los") == "unknown fault \"los\"; did you mean 'loss'?");
     CHECK(error("101:xyzzy").find("known: missing, wrong-service, loss") != std::string::npos);
@@ -92,10 +93,14 @@ TEST_CASE("a wrong fault is refused with what would be right", "[input]") {
     CHECK(error("101:missing,rate=1%") == "missing has no parameter \"rate\"; it takes none");
     CHECK(error("101:loss,rat=1%") == "loss has no parameter \"rat\"; did you mean 'rate'?");
     CHECK(error("101:loss,rate") == "\"rate\" is no parameter; one is written KEY=VALUE");
-    CHECK(error("101:loss,rate=1") == "rate: \"1\" is no percentage above 0 and up to 100; one is written like \"2%\"");
+    CHECK(error("101:loss,rate=1") ==
+          "rate: \"1\" is no percentage above 0 and up to 100; one is written like \"2%\"");
     CHECK(error("101:loss,every=0") == "every: \"0\" is no whole number from 1 to 1000000");
-    CHECK(error("101:low-rate,percent=100%") == "percent: a low rate is 1% to 99% of the planned one");
-    CHECK(error("101:scrambled,pid=9000") == "pid: \"9000\" is no PID; one is 0 to 8190 or 0x0 to 0x1FFE");
-    CHECK(error("101:wrong-service,of=101").starts_with("wrong-service: another channel is needed"));
+    CHECK(error("101:low-rate,percent=100%") ==
+          "percent: a low rate is 1% to 99% of the planned one");
+    CHECK(error("101:scrambled,pid=9000") ==
+          "pid: \"9000\" is no PID; one is 0 to 8190 or 0x0 to 0x1FFE");
+    CHECK(
+        error("101:wrong-service,of=101").starts_with("wrong-service: another channel is needed"));
     CHECK(error("101:wrong-service,of=9").starts_with("of: the plan has no channel \"9\""));
 }

@@ -51,7 +51,8 @@ TEST_CASE("a file's packets are found whatever their size and whatever comes bef
     CHECK(index_of(file_of(packets, garbage, 4)).first == garbage + 4);
     CHECK(index_of(file_of(packets, garbage, 4)).stride == 192);
     CHECK(index_of(file_of(packets, garbage, 0, 16)).stride == 204);
-    CHECK(index_of(file_of(packets, garbage, 0, 16)).packets == static_cast<std::int64_t>(packets.size()));
+    CHECK(index_of(file_of(packets, garbage, 0, 16)).packets ==
+          static_cast<std::int64_t>(packets.size()));
 }
 
 TEST_CASE("a file's length is told by its PCR", "[unit]") {
@@ -82,8 +83,10 @@ TEST_CASE("counters and clock go on over the loop", "[unit]") {
     const auto pcrs = pcrs_of(played);
     for (std::size_t i = 0; i < pcrs.size(); ++i) {
         const auto bits = static_cast<double>(pcrs[i].packet - pcrs[0].packet) * 1504;
-        const double off = static_cast<double>((pcrs[i].value - pcrs[0].value).count()) - bits * 13.5;
-        if (std::abs(off) > 13.5) FAIL("PCR off by " << off << " ticks at packet " << pcrs[i].packet);
+        const double off =
+            static_cast<double>((pcrs[i].value - pcrs[0].value).count()) - bits * 13.5;
+        if (std::abs(off) > 13.5)
+            FAIL("PCR off by " << off << " ticks at packet " << pcrs[i].packet);
     }
 }
 
@@ -95,7 +98,8 @@ TEST_CASE("time stamps move on with the clock", "[unit]") {
     const auto first = take(source, packets.size()), second = take(source, packets.size());
     CHECK(first == packets);
     const PtsTicks moved = std::chrono::floor<PtsTicks>(index.clock_length);
-    for (const auto at : starts_of(first, Pid(258))) CHECK(pts_of(second[at]) - pts_of(first[at]) == moved);
+    for (const auto at : starts_of(first, Pid(258)))
+        CHECK(pts_of(second[at]) - pts_of(first[at]) == moved);
 }
 
 TEST_CASE("a fault within a file is sent as it is", "[unit]") {
@@ -111,7 +115,8 @@ TEST_CASE("a fault within a file is sent as it is", "[unit]") {
 TEST_CASE("a jump of the clock within a file does not stop it", "[unit]") {
     auto packets = five_seconds();
     for (std::size_t i = packets.size() / 2; i < packets.size(); ++i)
-        if (const auto pcr = pcr_of(packets[i])) write_pcr(packets[i], *pcr + PcrTicks(std::chrono::hours(2)));
+        if (const auto pcr = pcr_of(packets[i]))
+            write_pcr(packets[i], *pcr + PcrTicks(std::chrono::hours(2)));
     const PlayedIndex index = index_of(file_of(packets));
     CHECK(std::abs(std::chrono::duration<double>(index.length).count() - 5.0) < 0.001);
     CHECK(index.clock_length - index.length > PcrTicks(std::chrono::minutes(119)));
@@ -124,5 +129,7 @@ TEST_CASE("a file that cannot be played is refused with what is missing", "[inpu
     std::erase_if(packets, [](const Packet& p) { return has_pcr(p); });
     CHECK(index_stream(file_of(packets)).error() ==
           "0 PCRs that tell no rate; at least two, less than 1 s apart, are needed");
-    CHECK(index_stream(file_of({five_seconds()[0], five_seconds()[1]})).error().starts_with("1 PCRs"));
+    CHECK(index_stream(file_of({five_seconds()[0], five_seconds()[1]}))
+              .error()
+              .starts_with("1 PCRs"));
 }

@@ -19,7 +19,8 @@ class RecordingOutlet final : public Outlet {
 public:
     ByteSpan slot(Route) override { return slot_; }
     void commit(Route route, std::size_t size) override {
-        sent.push_back({route, due, {slot_.begin(), slot_.begin() + static_cast<std::ptrdiff_t>(size)}});
+        sent.push_back(
+            {route, due, {slot_.begin(), slot_.begin() + static_cast<std::ptrdiff_t>(size)}});
     }
     void flush() override {}
 
@@ -30,9 +31,12 @@ private:
     std::array<std::byte, kMostDatagram> slot_{};
 };
 
-inline ExpectedLineup lineup_of(std::vector<Expectation> flows) { return {"Test", "abc", std::move(flows)}; }
+inline ExpectedLineup lineup_of(std::vector<Expectation> flows) {
+    return {"Test", "abc", std::move(flows)};
+}
 
-inline std::vector<Sent> rehearse(const ExpectedLineup& lineup, const std::vector<std::string>& faults,
+inline std::vector<Sent> rehearse(const ExpectedLineup& lineup,
+                                  const std::vector<std::string>& faults,
                                   std::chrono::seconds time) {
     std::vector<Fault> parsed;
     for (const auto& text : faults) {

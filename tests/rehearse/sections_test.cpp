@@ -36,8 +36,8 @@ TEST_CASE("PAT and PMT are laid out as the standard's tables", "[outside]") {
 
 TEST_CASE("every section with a CRC_32 checks to zero", "[unit]") {
     const Expectation flow = test::television();
-    for (const Section& section : {pat_section(flow), pmt_section(flow), sdt_section(flow), cue_section(),
-                                   private_section()}) {
+    for (const Section& section : {pat_section(flow), pmt_section(flow), sdt_section(flow),
+                                   cue_section(), private_section()}) {
         CHECK(crc32_mpeg2(section) == 0);
         CHECK((read_u16(section, 1) & 0xFFFU) + 3U == section.size());
     }
@@ -71,7 +71,10 @@ TEST_CASE("a TDT is eight bytes and has no CRC", "[unit]") {
 
 // SCTE 35 table 5: section_length 17, tier 0xFFF, splice_null.
 TEST_CASE("a cue stream's heartbeat is a splice_null", "[unit]") {
-    CHECK(hex(cue_section()).substr(0, 32) == "FC3011000000000000" "00FFF0000000" "00");
+    CHECK(hex(cue_section()).substr(0, 32) ==
+          "FC3011000000000000"
+          "00FFF0000000"
+          "00");
 }
 
 TEST_CASE("each kind of component gets the descriptors that name it", "[unit]") {
@@ -84,7 +87,11 @@ TEST_CASE("each kind of component gets the descriptors that name it", "[unit]") 
     CHECK(descriptors("eac3", "fra") == "0A04667261007A0100");
     CHECK(descriptors("ac3-atsc", "") == "050441432D33");
     CHECK(descriptors("teletext", "eng") == "5605656E670900");
-    CHECK(descriptors("subtitles", "deu") == "5908646575" "10" "0001" "0001");
+    CHECK(descriptors("subtitles", "deu") ==
+          "5908646575"
+          "10"
+          "0001"
+          "0001");
 }
 
 TEST_CASE("a section longer than one packet goes on in the next", "[unit]") {
@@ -93,7 +100,7 @@ TEST_CASE("a section longer than one packet goes on in the next", "[unit]") {
     REQUIRE(packets.size() == 2);
     CHECK(starts_unit(packets[0]));
     CHECK_FALSE(starts_unit(packets[1]));
-    CHECK(read_u8(packets[0], 4) == 0);  // pointer_field
+    CHECK(read_u8(packets[0], 4) == 0);          // pointer_field
     CHECK(read_u8(packets[1], 4 + 16) == 0xAB);  // 183 bytes in the first, 17 in the second
     CHECK(read_u8(packets[1], 4 + 17) == 0xFF);
 }

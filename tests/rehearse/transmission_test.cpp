@@ -31,7 +31,8 @@ std::vector<unsigned> numbers(const std::string& fault) {
 std::vector<Sent> sent_on(const std::vector<Sent>& all, std::size_t flow, bool second = false) {
     std::vector<Sent> out;
     for (const auto& datagram : all)
-        if (datagram.route.flow == flow && datagram.route.second_source == second) out.push_back(datagram);
+        if (datagram.route.flow == flow && datagram.route.second_source == second)
+            out.push_back(datagram);
     return out;
 }
 
@@ -87,7 +88,8 @@ TEST_CASE("a missing stream sends nothing in its window and is itself before and
 }
 
 TEST_CASE("each n-th datagram can be lost, and its sequence number with it", "[unit]") {
-    CHECK(numbers("101:loss,every=4") == std::vector<unsigned>{1, 2, 3, 5, 6, 7, 9, 10, 11, 13, 14, 15});
+    CHECK(numbers("101:loss,every=4") ==
+          std::vector<unsigned>{1, 2, 3, 5, 6, 7, 9, 10, 11, 13, 14, 15});
 }
 
 TEST_CASE("a share of datagrams can be lost at random, the same on every run", "[unit]") {
@@ -99,15 +101,18 @@ TEST_CASE("a share of datagrams can be lost at random, the same on every run", "
 }
 
 TEST_CASE("each n-th datagram can be sent twice", "[unit]") {
-    CHECK(numbers("101:duplicate,every=4") == std::vector<unsigned>{1, 2, 3, 4, 4, 5, 6, 7, 8, 8, 9, 10});
+    CHECK(numbers("101:duplicate,every=4") ==
+          std::vector<unsigned>{1, 2, 3, 4, 4, 5, 6, 7, 8, 8, 9, 10});
 }
 
 TEST_CASE("a datagram and its follower can change places", "[unit]") {
-    CHECK(numbers("101:reorder,every=4") == std::vector<unsigned>{1, 2, 3, 5, 4, 6, 7, 9, 8, 10, 11, 13});
+    CHECK(numbers("101:reorder,every=4") ==
+          std::vector<unsigned>{1, 2, 3, 5, 4, 6, 7, 9, 8, 10, 11, 13});
 }
 
 TEST_CASE("a wrong service is another channel's stream on this channel's group", "[unit]") {
-    const auto sent = rehearse(lineup_of({television(), radio()}), {"102:wrong-service,of=101"}, seconds(2));
+    const auto sent =
+        rehearse(lineup_of({television(), radio()}), {"102:wrong-service,of=101"}, seconds(2));
     const auto packets = packets_of(sent_on(sent, 1));
     CHECK(count_of(packets, Pid(257)) > 5000);
     CHECK(continuity_faults(packets) == 0);
@@ -117,9 +122,11 @@ TEST_CASE("a wrong service is another channel's stream on this channel's group",
 }
 
 TEST_CASE("a wrong service ends with its window", "[unit]") {
-    const auto sent = rehearse(lineup_of({television(), radio()}), {"101:wrong-service@1s+1s"}, seconds(3));
+    const auto sent =
+        rehearse(lineup_of({television(), radio()}), {"101:wrong-service@1s+1s"}, seconds(3));
     for (const auto& datagram : sent_on(sent, 0)) {
-        const bool inside = datagram.due >= PcrTicks(seconds(1)) && datagram.due < PcrTicks(seconds(2));
+        const bool inside =
+            datagram.due >= PcrTicks(seconds(1)) && datagram.due < PcrTicks(seconds(2));
         const auto packets = packets_of({datagram});
         CHECK(count_of(packets, inside ? Pid(257) : Pid(300)) == 0);
     }

@@ -3,22 +3,17 @@
 #include <atomic>
 #include <csignal>
 #include <cstdio>
-#include <filesystem>
-#include <fstream>
-#include <iterator>
-#include <map>
-#include <memory>
 #include <system_error>
 
-#include <CLI/CLI.hpp>
 #include <fmt/format.h>
+#include <CLI/CLI.hpp>
 
 #include "mastline/exit_status.hpp"
 #include "tools/rehearse/fault/parse_fault.hpp"
+#include "tools/rehearse/files.hpp"
 #include "tools/rehearse/options.hpp"
 #include "tools/rehearse/plan_text.hpp"
-#include "tools/rehearse/play/mapped_file.hpp"
-#include "tools/rehearse/play/played_stream.hpp"
+#include "tools/rehearse/play/play_list.hpp"
 #include "tools/rehearse/report/summary.hpp"
 #include "tools/rehearse/send/file_outlet.hpp"
 #include "tools/rehearse/send/line_up.hpp"
@@ -32,61 +27,13 @@ namespace {
 using namespace mastline;
 
 std::atomic<bool> stop_asked{false};
-void ask_to_stop(int) { stop_asked.store(true, std::memory_order_relaxed); }
+void ask_to_stop(int) {
+    stop_asked.store(true, std::memory_order_relaxed);
+}
 
 constexpr UtcSeconds kWrittenFilesStart{std::chrono::sys_days{std::chrono::year{2026} / 1 / 1}};
 constexpr Duration kWrittenFilesLength = std::chrono::seconds(10);
 constexpr PcrTicks kForEver = std::chrono::hours(24 * 365);
-
-std::string read_file(const std::string& name) {
-    std::ifstream file(name, std::ios::binary);
-    std::string text{std::istreambuf_iterator<char>(file), {}};
-    if (!file || std::filesystem::is_directory(name))
-        throw std::system_error(errno != 0 ? errno : EISDIR, std::generic_category(), name);
-    return text;
-}
-
-void write_text(const std::string& name, const std::string& text) {
-    if (name == "-") {
-        fmt::print("{}", text);
-        return;
-    }
-    const std::string beside = name + ".part";
-    std::ofstream(beside, std::ios::binary) << text << std::flush;
-    std::filesystem::rename(beside, name);
-}
-
-// The files to be played instead of made streams.
-class Plays {
-public:
-    void open(const std::vector<PlayRequest>& requests, Findings& findings) {
-        for (const auto& request : requests) {
-            const std::string option = "--play " + request.file;
-            try {
-                auto file = std::make_unique<MappedFile>(request.file);
-                if (auto index = index_stream(file->bytes()))
-                    plays_[request.flow] = {std::move(file), std::move(*index)};
-                else findings.push_back({Severity::error, "usage.unplayable-file", option, index.error()});
-            } catch (const std::system_error& error) {
-                findings.push_back({Severity::error, "usage.unreadable-file", option, error.what()});
-            }
-        }
-    }
-    PlayedSource source() const {
-        return [this](std::size_t flow, PcrTicks start) -> std::unique_ptr<PacketSource> {
-            const auto play = plays_.find(flow);
-            if (play == plays_.end()) return nullptr;
-            return std::make_unique<PlayedStream>(play->second.file->bytes(), play->second.index, start);
-        };
-    }
-
-private:
-    struct Play {
-        std::unique_ptr<MappedFile> file;
-        PlayedIndex index;
-    };
-    std::map<std::size_t, Play> plays_;
-};
 
 int refuse(const Findings& findings) {
     for (const auto& finding : findings) fmt::print(stderr, "{}\n", to_line(finding));
@@ -100,13 +47,19 @@ int refuse(ExitStatus status, const std::string& message) {
 
 void report(const Arguments& arguments, Summary& summary, const Schedule& schedule) {
     add_counts(summary, schedule.transmissions());
-    if (!arguments.json.empty()) write_text(arguments.json, summary_json(summary));
-    if (arguments.json != "-") fmt::print("{}", summary_text(summary));
+    if (arguments.json == "-") {
+        fmt::print("{}", summary_json(summary));
+        return;
+    }
+    if (!arguments.json.empty()) write_file(arguments.json, summary_json(summary));
+    fmt::print("{}", summary_text(summary));
 }
 
-int write_files(const Arguments& arguments, const ExpectedLineup& lineup, const Wishes& wishes, const Plays& plays) {
+int write_files(const Arguments& arguments, const ExpectedLineup& lineup, const Wishes& wishes,
+                const PlayList& plays) {
     const Duration length = wishes.duration.value_or(kWrittenFilesLength);
-    Schedule schedule(line_up(lineup, wishes.faults, plays.source(), {std::chrono::floor<PcrTicks>(length), kWrittenFilesStart}));
+    Schedule schedule(line_up(lineup, wishes.faults, plays.source(),
+                              {std::chrono::floor<PcrTicks>(length), kWrittenFilesStart}));
     FileOutlet outlet(arguments.write, lineup);
     while (schedule.due() < PcrTicks::max()) schedule.step(outlet);
     outlet.finish();
@@ -117,28 +70,35 @@ int write_files(const Arguments& arguments, const ExpectedLineup& lineup, const 
 }
 
 // What stands in the way of sending on the interface; empty when nothing does.
-std::string obstacle(const Arguments& arguments, const ExpectedLineup& lineup, const Interface& interface) {
-    if (const auto reason = refusal(interface); reason && !arguments.allow_real_interface) return *reason;
-    if (!interface.up) return fmt::format("interface {0} is down; ip link set {0} up", interface.name);
+std::string obstacle(const Arguments& arguments, const ExpectedLineup& lineup,
+                     const Interface& interface) {
+    if (const auto reason = refusal(interface); reason && !arguments.allow_real_interface)
+        return *reason;
+    if (!interface.up)
+        return fmt::format("interface {0} is down; ip link set {0} up", interface.name);
     std::string out;
     for (const auto& source : missing_sources(lineup, interface))
-        out += fmt::format("{}the plan sends from {}, which {} does not have; ip address add {}/{} dev {}",
-                           out.empty() ? "" : "\nerror: ", to_text(source), interface.name, to_text(source),
-                           source.is_v4() ? 32 : 128, interface.name);
+        out += fmt::format(
+            "{}the plan sends from {}, which {} does not have; ip address add {}/{} dev {}",
+            out.empty() ? "" : "\nerror: ", to_text(source), interface.name, to_text(source),
+            source.is_v4() ? 32 : 128, interface.name);
     return out;
 }
 
-int send_live(const Arguments& arguments, const ExpectedLineup& lineup, const Wishes& wishes, const Plays& plays) {
+int send_live(const Arguments& arguments, const ExpectedLineup& lineup, const Wishes& wishes,
+              const PlayList& plays) {
     const Interface interface = find_interface(arguments.interface);
     if (const auto reason = obstacle(arguments, lineup, interface); !reason.empty())
         return refuse(ExitStatus::environment, reason);
-    const PcrTicks end = wishes.duration ? std::chrono::floor<PcrTicks>(*wishes.duration) : kForEver;
+    const PcrTicks end =
+        wishes.duration ? std::chrono::floor<PcrTicks>(*wishes.duration) : kForEver;
     const auto utc = std::chrono::floor<std::chrono::seconds>(std::chrono::system_clock::now());
     Schedule schedule(line_up(lineup, wishes.faults, plays.source(), {end, utc}));
     SocketOutlet outlet(lineup, interface);
     std::signal(SIGINT, ask_to_stop);
     std::signal(SIGTERM, ask_to_stop);
-    fmt::print(stderr, "sending {} streams on {}; Ctrl-C stops\n", lineup.flows.size(), interface.name);
+    fmt::print(stderr, "sending {} streams on {}; Ctrl-C stops\n", lineup.flows.size(),
+               interface.name);
     for (const auto& fault : wishes.faults)
         if (fault.kind == FaultKind::second_source)
             fmt::print(stderr, "second source of {}: {}\n", channel_text(lineup.flows[fault.flow]),
@@ -161,8 +121,9 @@ int run(const Arguments& arguments) {
         return static_cast<int>(ExitStatus::good);
     }
     if (arguments.plan.empty() || arguments.interface.empty() == arguments.write.empty())
-        return refuse(ExitStatus::bad_input,
-                      "write mastline-rehearse PLAN --interface IF, or PLAN --write DIR; --help tells more");
+        return refuse(
+            ExitStatus::bad_input,
+            "write mastline-rehearse PLAN --interface IF, or PLAN --write DIR; --help tells more");
     std::string text;
     try {
         text = read_file(arguments.plan);
@@ -173,8 +134,7 @@ int run(const Arguments& arguments) {
     const auto lineup = lineup_from_text(text, arguments.plan, findings);
     if (!lineup) return refuse(findings);
     const Wishes wishes = understand(arguments, *lineup, findings);
-    Plays plays;
-    plays.open(wishes.plays, findings);
+    const PlayList plays(wishes.plays, findings);
     if (has_errors(findings)) return refuse(findings);
     return arguments.write.empty() ? send_live(arguments, *lineup, wishes, plays)
                                    : write_files(arguments, *lineup, wishes, plays);
@@ -184,16 +144,23 @@ int run(const Arguments& arguments) {
 
 int main(int argc, char** argv) {
     Arguments arguments;
-    CLI::App app("Sends the streams of a plan from a simulated head-end, with faults where asked for.");
+    CLI::App app(
+        "Sends the streams of a plan from a simulated head-end, with faults where asked for.");
     app.add_option("PLAN", arguments.plan, "plan file (plan.toml)");
-    app.add_option("--interface", arguments.interface, "where to send: loopback or one end of a veth pair");
+    app.add_option("--interface", arguments.interface,
+                   "where to send: loopback or one end of a veth pair");
     app.add_option("--for", arguments.duration, "how long, \"30s\"; until Ctrl-C when not given");
-    app.add_option("--fault", arguments.faults, "CHANNEL:KIND[@START[+LENGTH]][,KEY=VALUE]; may be repeated");
-    app.add_option("--play", arguments.plays, "CHANNEL=FILE: send a transport-stream file, looped; may be repeated");
-    app.add_option("--write", arguments.write, "write each stream to DIR/CHANNEL.ts instead (10 s unless --for says else)");
+    app.add_option("--fault", arguments.faults,
+                   "CHANNEL:KIND[@START[+LENGTH]][,KEY=VALUE]; may be repeated");
+    app.add_option("--play", arguments.plays,
+                   "CHANNEL=FILE: send a transport-stream file, looped; may be repeated");
+    app.add_option("--write", arguments.write,
+                   "write each stream to DIR/CHANNEL.ts instead (10 s unless --for says else)");
     app.add_option("--json", arguments.json, "write the summary as JSON, - for standard output");
-    app.add_flag("--list-faults", arguments.list_faults, "list the kinds of fault and their parameters");
-    app.add_flag("--allow-real-interface", arguments.allow_real_interface, "send on an interface that may lead to a real network");
+    app.add_flag("--list-faults", arguments.list_faults,
+                 "list the kinds of fault and their parameters");
+    app.add_flag("--allow-real-interface", arguments.allow_real_interface,
+                 "send on an interface that may lead to a real network");
     try {
         app.parse(argc, argv);
     } catch (const CLI::ParseError& error) {

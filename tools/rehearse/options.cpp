@@ -3,6 +3,7 @@
 
 #include <algorithm>
 
+#include "tools/rehearse/fault/fault_value.hpp"
 #include "tools/rehearse/fault/parse_fault.hpp"
 #include "tools/rehearse/stream/check_sendable.hpp"
 
@@ -11,10 +12,17 @@ namespace mastline {
 namespace {
 
 void refuse(Findings& findings, std::string option, std::string what, std::string cure = {}) {
-    findings.push_back({Severity::error, "usage.bad-option", std::move(option), std::move(what), {}, std::move(cure), {}});
+    findings.push_back({Severity::error,
+                        "usage.bad-option",
+                        std::move(option),
+                        std::move(what),
+                        {},
+                        std::move(cure),
+                        {}});
 }
 
-void read_play(const std::string& text, const ExpectedLineup& lineup, Wishes& out, Findings& findings) {
+void read_play(const std::string& text, const ExpectedLineup& lineup, Wishes& out,
+               Findings& findings) {
     const auto equals = text.find('=');
     if (equals == std::string::npos || equals + 1 == text.size())
         return refuse(findings, "--play " + text, "no file is named", "write --play CHANNEL=FILE");
@@ -34,7 +42,8 @@ void check_low_rate(const Fault& fault, const std::string& text, const Wishes& w
     const BitRate slow(flow.rate.bits_per_second() * fault.percent / 100);
     const BitRate least = ChannelStream::least_rate(flow);
     if (slow < least)
-        refuse(findings, "--fault " + text, to_text(slow) + " does not hold the tables and components",
+        refuse(findings, "--fault " + text,
+               to_text(slow) + " does not hold the tables and components",
                "at least " + to_text(least));
 }
 
@@ -54,9 +63,12 @@ Wishes understand(const Arguments& arguments, const ExpectedLineup& lineup, Find
     }
     if (arguments.duration.empty()) return out;
     const auto duration = parse_duration(arguments.duration);
-    if (!duration) refuse(findings, "--for", duration.error().message);
-    else if (*duration <= Duration(0)) refuse(findings, "--for", "nothing would be sent", "more than 0 s");
-    else out.duration = *duration;
+    if (!duration)
+        refuse(findings, "--for", duration.error().message);
+    else if (*duration <= Duration(0))
+        refuse(findings, "--for", "nothing would be sent", "more than 0 s");
+    else
+        out.duration = *duration;
     return out;
 }
 

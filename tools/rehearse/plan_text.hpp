@@ -12,6 +12,7 @@
 namespace mastline {
 
 // None when the text is no plan or a flow of it cannot be sent; `findings` say why.
-std::optional<ExpectedLineup> lineup_from_text(std::string_view text, const std::string& file, Findings& findings);
+std::optional<ExpectedLineup> lineup_from_text(std::string_view text, const std::string& file,
+                                               Findings& findings);
 
 }  // namespace mastline

@@ -38,8 +38,11 @@ void PesPacket::copy(std::size_t at, ByteSpan out) const {
         if (at < begin + piece.size) {
             const std::size_t offset = at - begin;
             const std::size_t count = std::min(piece.size - offset, out.size());
-            if (piece.bytes.empty()) std::fill_n(out.begin(), count, piece.repeated);
-            else std::copy_n(piece.bytes.begin() + static_cast<std::ptrdiff_t>(offset), count, out.begin());
+            if (piece.bytes.empty())
+                std::fill_n(out.begin(), count, piece.repeated);
+            else
+                std::copy_n(piece.bytes.begin() + static_cast<std::ptrdiff_t>(offset), count,
+                            out.begin());
             out = out.subspan(count);
             at += count;
         }

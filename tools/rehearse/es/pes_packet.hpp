@@ -1,6 +1,6 @@
 // SPDX-License-Identifier: Apache-2.0
-// One PES packet (ISO/IEC 13818-1, 2.4.3.6) around an access unit and its filler, copied out piece by
-// piece; nothing of it is stored but the header.
+// One PES packet (ISO/IEC 13818-1, 2.4.3.6) around an access unit and its filler, copied out piece
+// by piece; nothing of it is stored but the header.
 #pragma once
 
 #include <array>
@@ -12,8 +12,9 @@ namespace mastline {
 
 class PesPacket {
 public:
-    // The unit is decoded at `decoded`. `size` is that of the whole PES packet; it is raised to what the unit needs, and lowered to
-    // that when the recipe knows no filler or the filler would not fit.
+    // The unit is decoded at `decoded`. `size` is that of the whole PES packet; it is raised to
+    // what the unit needs, and lowered to that when the recipe knows no filler or the filler would
+    // not fit.
     void open(const UnitRecipe& recipe, ByteView unit, PtsTicks decoded, std::size_t size);
 
     std::size_t size() const { return size_; }
@@ -41,6 +42,8 @@ private:
 };
 
 // Bytes of a PES header as the recipe has it.
-inline std::size_t pes_header_size(const UnitRecipe& recipe) { return 9U + recipe.header_length; }
+inline std::size_t pes_header_size(const UnitRecipe& recipe) {
+    return 9U + recipe.header_length;
+}
 
 }  // namespace mastline

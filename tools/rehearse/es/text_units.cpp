@@ -56,9 +56,9 @@ std::vector<std::byte> make_teletext() {
 
 std::vector<std::byte> make_subtitle() {
     ByteWriter out;
-    out.u8(0x20).u8(0x00);                                      // data_identifier, stream id
-    out.u8(0x0F).u8(0x10).u16(1).u16(2).u8(5).u8(0x07);         // page 1, time-out 5 s, state 01
-    out.u8(0x0F).u8(0x80).u16(1).u16(0).u8(0xFF);               // end of display set, end marker
+    out.u8(0x20).u8(0x00);                               // data_identifier, stream id
+    out.u8(0x0F).u8(0x10).u16(1).u16(2).u8(5).u8(0x07);  // page 1, time-out 5 s, state 01
+    out.u8(0x0F).u8(0x80).u16(1).u16(0).u8(0xFF);        // end of display set, end marker
     return std::move(out).take();
 }
 

@@ -10,8 +10,7 @@ namespace mastline {
 
 namespace {
 
-constexpr std::uint8_t kPrivateStream = 0xBD, kAudioStream = 0xC0,
-                       kVideoStream = 0xE0;
+constexpr std::uint8_t kPrivateStream = 0xBD, kAudioStream = 0xC0, kVideoStream = 0xE0;
 constexpr std::uint8_t kTeletextHeaderLength = 0x24;  // EN 300 472, 4.2
 
 // Samples per frame over sampling rate.
@@ -43,7 +42,8 @@ std::optional<UnitRecipe> recipe_of(std::string_view kind) {
     if (kind == "hevc") return video({recorded(kHevcPicture)}, Filler::hevc);
     if (kind == "mpeg2-video") return reordered_video(recorded(kMpeg2Picture));
     if (kind == "mpeg1-video") return reordered_video(recorded(kMpeg1Picture));
-    if (kind == "mpeg1-audio") return audio(kAudioStream, samples(1152, 48000), recorded(kLayer2Frame));
+    if (kind == "mpeg1-audio")
+        return audio(kAudioStream, samples(1152, 48000), recorded(kLayer2Frame));
     if (kind == "mpeg2-audio")
         return audio(kAudioStream, samples(1152, 24000), recorded(kLayer2HalfRateFrame));
     if (kind == "aac") return audio(kAudioStream, samples(1024, 48000), recorded(kAdtsFrame));
@@ -53,7 +53,8 @@ std::optional<UnitRecipe> recipe_of(std::string_view kind) {
     if (kind == "eac3" || kind == "eac3-atsc")
         return audio(kPrivateStream, samples(1536, 48000), recorded(kEac3Frame));
     if (kind == "teletext")
-        return UnitRecipe{kPrivateStream, true, kTeletextHeaderLength, samples(1, 25), {teletext_unit()}};
+        return UnitRecipe{
+            kPrivateStream, true, kTeletextHeaderLength, samples(1, 25), {teletext_unit()}};
     if (kind == "subtitles")
         return UnitRecipe{kPrivateStream, true, 5, samples(1, 2), {subtitle_unit()}};
     if (kind == "private-data") {

@@ -20,8 +20,8 @@ enum class Filler : std::uint8_t {
 };
 
 struct UnitRecipe {
-    std::uint8_t stream_id = 0xBD;  // ISO/IEC 13818-1 table 2-22
-    bool aligned = false;           // data_alignment_indicator
+    std::uint8_t stream_id = 0xBD;   // ISO/IEC 13818-1 table 2-22
+    bool aligned = false;            // data_alignment_indicator
     std::uint8_t header_length = 5;  // PES_header_data_length: time stamps, and stuffing if more
     PtsTicks period{};
     std::vector<ByteView> units;  // taken in turn; live as long as the program

@@ -15,15 +15,18 @@ bool changes_packets(FaultKind kind) {
         case FaultKind::no_pmt:
         case FaultKind::no_component:
         case FaultKind::scrambled:
-        case FaultKind::sync_loss: return true;
-        default: return false;
+        case FaultKind::sync_loss:
+            return true;
+        default:
+            return false;
     }
 }
 
 // Takes the PCR out of the adaptation field: what follows it moves up, stuffing fills the end.
 void remove_pcr(ByteSpan packet) {
     const std::size_t end = std::min<std::size_t>(kTsPacketSize, 5U + read_u8(packet, 4));
-    std::copy(packet.begin() + 12, packet.begin() + static_cast<std::ptrdiff_t>(end), packet.begin() + 6);
+    std::copy(packet.begin() + 12, packet.begin() + static_cast<std::ptrdiff_t>(end),
+              packet.begin() + 6);
     std::fill(packet.begin() + static_cast<std::ptrdiff_t>(end) - 6,
               packet.begin() + static_cast<std::ptrdiff_t>(end), std::byte{0xFF});
     write_u8(packet, 5, read_u8(packet, 5) & ~0x10U);
@@ -117,8 +120,10 @@ void PacketFaults::remove_component(Active& active, ByteSpan packet, bool in_win
         return;
     }
     if (!has_pcr(packet)) return make_null(packet);
-    if (has_payload(packet)) remove_payload(packet, active.counter);
-    else set_counter(packet, active.counter);
+    if (has_payload(packet))
+        remove_payload(packet, active.counter);
+    else
+        set_counter(packet, active.counter);
 }
 
 void PacketFaults::break_sync(Active& active, ByteSpan packet, PcrTicks now) {

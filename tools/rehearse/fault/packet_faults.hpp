@@ -20,11 +20,11 @@ public:
 private:
     struct Active {
         Fault fault;
-        PcrTicks next{};             // when the next jump, burst or PCR may come
-        unsigned shift = 0;          // continuity: added to each counter
-        std::int64_t left = 0;       // sync_loss: packets of the burst to come
-        bool early = false;          // pcr_jitter: sign of the last change
-        unsigned counter = 0;        // no_component: the last that was sent
+        PcrTicks next{};        // when the next jump, burst or PCR may come
+        unsigned shift = 0;     // continuity: added to each counter
+        std::int64_t left = 0;  // sync_loss: packets of the burst to come
+        bool early = false;     // pcr_jitter: sign of the last change
+        unsigned counter = 0;   // no_component: the last that was sent
     };
 
     static void apply(Active& active, ByteSpan packet, PcrTicks now);

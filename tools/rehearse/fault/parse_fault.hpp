@@ -13,9 +13,6 @@ namespace mastline {
 // The error is a text that says what would be right.
 Parsed<Fault, std::string> parse_fault(std::string_view text, const ExpectedLineup& lineup);
 
-// Index of "101" or "101/2" in the lineup.
-Parsed<std::size_t, std::string> find_flow(std::string_view channel, const ExpectedLineup& lineup);
-
 // Every kind with its parameters, one line each.
 std::string fault_list();
 

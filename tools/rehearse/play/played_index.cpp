@@ -30,7 +30,8 @@ bool find_packets(ByteView file, PlayedIndex& index) {
             if (syncs_at(file, at, stride)) {
                 index.first = at;
                 index.stride = stride;
-                index.packets = static_cast<std::int64_t>((file.size() - at - kTsPacketSize) / stride + 1);
+                index.packets =
+                    static_cast<std::int64_t>((file.size() - at - kTsPacketSize) / stride + 1);
                 return true;
             }
     return false;
@@ -51,9 +52,13 @@ std::vector<SeenPcr> find_pcrs(ByteView file, PlayedIndex& index) {
     return out;
 }
 
-PcrTicks step_between(const SeenPcr& a, const SeenPcr& b) { return (b.value - a.value + kPcrWrap) % kPcrWrap; }
+PcrTicks step_between(const SeenPcr& a, const SeenPcr& b) {
+    return (b.value - a.value + kPcrWrap) % kPcrWrap;
+}
 
-bool is_jump(PcrTicks step) { return step > kMostStep || step == PcrTicks(0); }
+bool is_jump(PcrTicks step) {
+    return step > kMostStep || step == PcrTicks(0);
+}
 
 // Over all steps that are no jumps; 0 when there is none.
 PcrTicks time_per_packet(const std::vector<SeenPcr>& pcrs) {
@@ -68,7 +73,9 @@ PcrTicks time_per_packet(const std::vector<SeenPcr>& pcrs) {
     return packets == 0 ? PcrTicks(0) : time / packets;
 }
 
-PcrTicks scaled(PcrTicks step, std::int64_t part, std::int64_t whole) { return step * part / whole; }
+PcrTicks scaled(PcrTicks step, std::int64_t part, std::int64_t whole) {
+    return step * part / whole;
+}
 
 }  // namespace
 
@@ -81,11 +88,14 @@ PcrTicks PlayedIndex::time_of(std::int64_t packet, std::size_t& hint) const {
 
 Parsed<PlayedIndex, std::string> index_stream(ByteView file) {
     PlayedIndex out;
-    if (!find_packets(file, out)) return std::string("no transport packets: no row of sync bytes 0x47 in the first 1 MiB");
+    if (!find_packets(file, out))
+        return std::string("no transport packets: no row of sync bytes 0x47 in the first 1 MiB");
     const std::vector<SeenPcr> pcrs = find_pcrs(file, out);
     const PcrTicks per_packet = time_per_packet(pcrs);
     if (per_packet == PcrTicks(0))
-        return fmt::format("{} PCRs that tell no rate; at least two, less than 1 s apart, are needed", pcrs.size());
+        return fmt::format(
+            "{} PCRs that tell no rate; at least two, less than 1 s apart, are needed",
+            pcrs.size());
     PcrTicks time{0};
     out.marks.push_back({pcrs[0].packet, time});
     for (std::size_t i = 1; i < pcrs.size(); ++i) {

@@ -23,15 +23,17 @@ struct PlayedIndex {
     Pid clock_pid;
     std::vector<Mark> marks;  // at least two
     PcrTicks length{};        // of one pass
-    // How far the file's clock moves on in one pass. Differs from `length` only when it jumps within.
+    // How far the file's clock moves on in one pass. Differs from `length` only when it jumps
+    // within.
     PcrTicks clock_length{};
 
-    // When a packet of the first pass leaves; `hint` is the mark to start looking from and is moved.
+    // When a packet of the first pass leaves; `hint` is the mark to start looking from and is
+    // moved.
     PcrTicks time_of(std::int64_t packet, std::size_t& hint) const;
 };
 
-// Packets of 188, 192 (4 bytes in front) or 204 bytes (16 behind); bytes before the first packet are
-// passed over. The error says what is missing.
+// Packets of 188, 192 (4 bytes in front) or 204 bytes (16 behind); bytes before the first packet
+// are passed over. The error says what is missing.
 Parsed<PlayedIndex, std::string> index_stream(ByteView file);
 
 }  // namespace mastline

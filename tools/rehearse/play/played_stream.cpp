@@ -9,7 +9,9 @@ namespace {
 
 constexpr std::size_t kPids = 8192;
 
-bool is_scrambled(ByteView packet) { return (read_u8(packet, 3) & 0xC0) != 0; }
+bool is_scrambled(ByteView packet) {
+    return (read_u8(packet, 3) & 0xC0) != 0;
+}
 
 }  // namespace
 
@@ -58,7 +60,8 @@ void PlayedStream::move_time_stamps(ByteSpan packet) const {
     if (clock_shift_ == PcrTicks(0)) return;
     if (const auto value = pcr_of(packet)) write_pcr(packet, *value + clock_shift_);
     if (starts_unit(packet) && !is_scrambled(packet))
-        shift_pes_times(packet.subspan(payload_start(packet)), std::chrono::floor<PtsTicks>(clock_shift_));
+        shift_pes_times(packet.subspan(payload_start(packet)),
+                        std::chrono::floor<PtsTicks>(clock_shift_));
 }
 
 }  // namespace mastline

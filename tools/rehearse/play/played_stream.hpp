@@ -2,10 +2,10 @@
 // A transport-stream file sent over and over at its own PCR rate.
 //
 // From pass to pass the stream stays legal without a discontinuity: continuity counters go on per
-// PID, and PCR, PTS and DTS go on from where the last pass ended. What a pass cuts off (the rest of a
-// PES packet or section) stays cut off, as after a change of programme at the source. Time stamps in
-// scrambled packets or in sections (cue messages, TDT) are left as they are. Faults within the file
-// are sent as they are.
+// PID, and PCR, PTS and DTS go on from where the last pass ended. What a pass cuts off (the rest of
+// a PES packet or section) stays cut off, as after a change of programme at the source. Time stamps
+// in scrambled packets or in sections (cue messages, TDT) are left as they are. Faults within the
+// file are sent as they are.
 #pragma once
 
 #include <vector>

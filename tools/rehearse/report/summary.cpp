@@ -14,7 +14,9 @@ namespace {
 
 constexpr std::string_view kSummarySchema = "mastline-rehearsal 1";
 
-double milliseconds_of(Duration d) { return static_cast<double>(d.count()) / 1e6; }
+double milliseconds_of(Duration d) {
+    return static_cast<double>(d.count()) / 1e6;
+}
 
 std::string channel_of(const Expectation& flow) {
     return plain_line(flow.channel) + (flow.copy > 1 ? fmt::format("/{}", flow.copy) : "");
@@ -34,8 +36,8 @@ void add_counts(Summary& summary, const std::vector<Transmission>& transmissions
 }
 
 std::string summary_text(const Summary& summary) {
-    std::string out = fmt::format("{:<8} {:<24} {:<22} {:>12} {:>10} {:>13}\n", "channel", "name", "group",
-                                  "datagrams", "withheld", "second source");
+    std::string out = fmt::format("{:<8} {:<24} {:<22} {:>12} {:>10} {:>13}\n", "channel", "name",
+                                  "group", "datagrams", "withheld", "second source");
     std::int64_t total = 0;
     for (std::size_t i = 0; i < summary.planned.size(); ++i) {
         const Expectation& flow = summary.lineup->flows[i];
@@ -44,10 +46,11 @@ std::string summary_text(const Summary& summary) {
                            plain_line(flow.name), to_text(flow.flow), summary.planned[i].datagrams,
                            summary.planned[i].withheld, summary.second[i].datagrams);
     }
-    out += fmt::format("{} datagrams in {:.1f} s; {} more than 2 ms late (worst {:.1f} ms); {} send errors{}\n",
-                       total, milliseconds_of(summary.sent_for) / 1e3, summary.late,
-                       milliseconds_of(summary.worst_lateness), summary.send_errors,
-                       summary.last_error.empty() ? "" : ", last: " + summary.last_error);
+    out += fmt::format(
+        "{} datagrams in {:.1f} s; {} more than 2 ms late (worst {:.1f} ms); {} send errors{}\n",
+        total, milliseconds_of(summary.sent_for) / 1e3, summary.late,
+        milliseconds_of(summary.worst_lateness), summary.send_errors,
+        summary.last_error.empty() ? "" : ", last: " + summary.last_error);
     return out;
 }
 

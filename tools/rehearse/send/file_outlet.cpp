@@ -12,13 +12,19 @@ namespace {
 // Channel numbers come from the plan: nothing but letters, digits, dots and dashes names a file.
 std::string file_name(const Expectation& flow) {
     std::string out = flow.channel + (flow.copy > 1 ? "-" + std::to_string(flow.copy) : "");
-    std::replace_if(out.begin(), out.end(), [](char c) {
-        return !((c >= '0' && c <= '9') || (c >= 'a' && c <= 'z') || (c >= 'A' && c <= 'Z') || c == '.' || c == '-');
-    }, '_');
+    std::replace_if(
+        out.begin(), out.end(),
+        [](char c) {
+            return !((c >= '0' && c <= '9') || (c >= 'a' && c <= 'z') || (c >= 'A' && c <= 'Z') ||
+                     c == '.' || c == '-');
+        },
+        '_');
     return out + ".ts";
 }
 
-std::filesystem::path unfinished(const std::filesystem::path& name) { return name.string() + ".part"; }
+std::filesystem::path unfinished(const std::filesystem::path& name) {
+    return name.string() + ".part";
+}
 
 [[noreturn]] void fail(const std::filesystem::path& name) {
     throw std::system_error(errno, std::generic_category(), name.string());
@@ -29,8 +35,8 @@ std::filesystem::path unfinished(const std::filesystem::path& name) { return nam
 FileOutlet::FileOutlet(const std::filesystem::path& folder, const ExpectedLineup& lineup) {
     std::filesystem::create_directories(folder);
     for (const auto& flow : lineup.flows) {
-        Target target{folder / file_name(flow), flow.encapsulation == Encapsulation::rtp ? kRtpHeaderSize : 0,
-                      nullptr};
+        Target target{folder / file_name(flow),
+                      flow.encapsulation == Encapsulation::rtp ? kRtpHeaderSize : 0, nullptr};
         target.file.reset(std::fopen(unfinished(target.name).c_str(), "wb"));
         if (!target.file) fail(target.name);
         targets_.push_back(std::move(target));
@@ -40,7 +46,8 @@ FileOutlet::FileOutlet(const std::filesystem::path& folder, const ExpectedLineup
 void FileOutlet::commit(Route route, std::size_t size) {
     const Target& target = targets_[route.flow];
     const ByteView packets = ByteView(slot_).first(size).subspan(target.header);
-    if (std::fwrite(packets.data(), 1, packets.size(), target.file.get()) != packets.size()) fail(target.name);
+    if (std::fwrite(packets.data(), 1, packets.size(), target.file.get()) != packets.size())
+        fail(target.name);
 }
 
 void FileOutlet::finish() {

@@ -54,24 +54,30 @@ Interface find_interface(const std::string& name) {
     Interface out;
     out.name = name;
     out.index = name.size() < IFNAMSIZ ? ::if_nametoindex(name.c_str()) : 0;
-    if (out.index == 0) throw std::system_error(ENODEV, std::generic_category(), "interface " + name);
+    if (out.index == 0)
+        throw std::system_error(ENODEV, std::generic_category(), "interface " + name);
     const Descriptor socket(::socket(AF_INET, SOCK_DGRAM | SOCK_CLOEXEC, 0));
     ifreq request = request_for(name);
-    if (socket.get() < 0 || ::ioctl(socket.get(), SIOCGIFFLAGS, &request) != 0) fail("interface " + name);
+    if (socket.get() < 0 || ::ioctl(socket.get(), SIOCGIFFLAGS, &request) != 0)
+        fail("interface " + name);
     const auto flags = static_cast<unsigned>(request.ifr_flags);
     out.up = (flags & IFF_UP) != 0;
     out.driver = driver_of(socket.get(), name);
-    if ((flags & IFF_LOOPBACK) != 0) out.kind = InterfaceKind::loopback;
-    else if (out.driver == "veth") out.kind = InterfaceKind::test_pair;
+    if ((flags & IFF_LOOPBACK) != 0)
+        out.kind = InterfaceKind::loopback;
+    else if (out.driver == "veth")
+        out.kind = InterfaceKind::test_pair;
     out.addresses = addresses_of(name);
     return out;
 }
 
 std::optional<std::string> refusal(const Interface& interface) {
     if (interface.kind != InterfaceKind::real) return std::nullopt;
-    return "interface " + interface.name + " is neither loopback nor one end of a veth pair (its driver is " +
+    return "interface " + interface.name +
+           " is neither loopback nor one end of a veth pair (its driver is " +
            (interface.driver.empty() ? "unknown" : "'" + interface.driver + "'") +
-           "), so a real network may stand behind it: every group of the plan would be sent there, on top of "
+           "), so a real network may stand behind it: every group of the plan would be sent there, "
+           "on top of "
            "what the head-end sends. Use a test network (tools/lab), or say --allow-real-interface";
 }
 

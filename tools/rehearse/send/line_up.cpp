@@ -11,8 +11,8 @@ constexpr PcrTicks kOnBefore = std::chrono::milliseconds(1234);
 
 class LineUp {
 public:
-    LineUp(const ExpectedLineup& lineup, const std::vector<Fault>& faults, const PlayedSource& played,
-           const RehearsalTimes& times)
+    LineUp(const ExpectedLineup& lineup, const std::vector<Fault>& faults,
+           const PlayedSource& played, const RehearsalTimes& times)
         : lineup_(lineup), faults_(faults), played_(played), times_(times) {}
 
     std::vector<Transmission> build() {
@@ -36,8 +36,10 @@ private:
     PcrTicks phase(std::size_t flow) const {
         const Expectation& e = lineup_.flows[flow];
         PacketClock clock(e.rate);
-        const PcrTicks datagram = clock.at_byte(e.packets_per_datagram * std::int64_t{kTsPacketSize});
-        return datagram * static_cast<std::int64_t>(flow) / static_cast<std::int64_t>(lineup_.flows.size());
+        const PcrTicks datagram =
+            clock.at_byte(e.packets_per_datagram * std::int64_t{kTsPacketSize});
+        return datagram * static_cast<std::int64_t>(flow) /
+               static_cast<std::int64_t>(lineup_.flows.size());
     }
 
     StreamSettings settings(std::size_t flow) const {
@@ -48,7 +50,8 @@ private:
         for (const auto& fault : faults_) {
             if (fault.flow != flow || fault.kind != FaultKind::low_rate) continue;
             out.slow = fault.window;
-            out.slow_rate = BitRate(lineup_.flows[flow].rate.bits_per_second() * fault.percent / 100);
+            out.slow_rate =
+                BitRate(lineup_.flows[flow].rate.bits_per_second() * fault.percent / 100);
         }
         return out;
     }
@@ -56,8 +59,8 @@ private:
     void add_planned(std::size_t flow) {
         std::unique_ptr<PacketSource> source = played_ ? played_(flow, phase(flow)) : nullptr;
         if (!source) source = std::make_unique<ChannelStream>(lineup_.flows[flow], settings(flow));
-        out_.emplace_back(Route{flow, false}, lineup_.flows[flow], std::move(source), faults_of(flow),
-                          times_.end);
+        out_.emplace_back(Route{flow, false}, lineup_.flows[flow], std::move(source),
+                          faults_of(flow), times_.end);
     }
 
     // The planned transmission holds its datagrams back meanwhile.

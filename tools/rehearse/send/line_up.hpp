@@ -10,8 +10,8 @@
 
 namespace mastline {
 
-// A file's packets instead of the made ones; called once per flow with the time of its first packet.
-// Null for a flow that is made from the plan.
+// A file's packets instead of the made ones; called once per flow with the time of its first
+// packet. Null for a flow that is made from the plan.
 using PlayedSource = std::function<std::unique_ptr<PacketSource>(std::size_t flow, PcrTicks start)>;
 
 struct RehearsalTimes {

@@ -32,7 +32,9 @@ void sleep_until(nanoseconds moment) {
     ::clock_nanosleep(CLOCK_MONOTONIC, TIMER_ABSTIME, &at, nullptr);
 }
 
-nanoseconds to_nanoseconds(PcrTicks t) { return std::chrono::floor<nanoseconds>(t); }
+nanoseconds to_nanoseconds(PcrTicks t) {
+    return std::chrono::floor<nanoseconds>(t);
+}
 
 }  // namespace
 
@@ -43,7 +45,8 @@ Punctuality run_live(Schedule& schedule, Outlet& outlet, PcrTicks end,
     const nanoseconds start = monotonic_now();
     nanoseconds now{0};
     const nanoseconds last = to_nanoseconds(end) + kGrace;
-    while (!stop.load(std::memory_order_relaxed) && schedule.due() < PcrTicks::max() && now < last) {
+    while (!stop.load(std::memory_order_relaxed) && schedule.due() < PcrTicks::max() &&
+           now < last) {
         const nanoseconds due = to_nanoseconds(schedule.due());
         sleep_until(start + std::clamp(due, now + kShortestSleep, now + kLongestSleep));
         now = monotonic_now() - start;

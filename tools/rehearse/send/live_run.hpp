@@ -14,10 +14,10 @@ struct Punctuality {
 };
 inline constexpr PcrTicks kLate = std::chrono::milliseconds(2);
 
-// Until the schedule is empty, `stop` is set (by a signal handler), or the time is up: a machine that
-// falls behind ends in time, with datagrams unsent. Sleeps between datagrams; those
-// that have become due meanwhile leave together, so the timing of one flow is uneven by about the
-// machine's wake-up time, and the processor is free in between.
+// Until the schedule is empty, `stop` is set (by a signal handler), or the time is up: a machine
+// that falls behind ends in time, with datagrams unsent. Sleeps between datagrams; those that have
+// become due meanwhile leave together, so the timing of one flow is uneven by about the machine's
+// wake-up time, and the processor is free in between.
 Punctuality run_live(Schedule& schedule, Outlet& outlet, PcrTicks end,
                      const std::atomic<bool>& stop);
 

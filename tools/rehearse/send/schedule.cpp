@@ -6,9 +6,11 @@
 
 namespace mastline {
 
-Schedule::Schedule(std::vector<Transmission> transmissions) : transmissions_(std::move(transmissions)) {
+Schedule::Schedule(std::vector<Transmission> transmissions)
+    : transmissions_(std::move(transmissions)) {
     for (std::size_t i = 0; i < transmissions_.size(); ++i)
-        if (transmissions_[i].due() < PcrTicks::max()) heap_.push_back({transmissions_[i].due(), i});
+        if (transmissions_[i].due() < PcrTicks::max())
+            heap_.push_back({transmissions_[i].due(), i});
     // A sorted list is a heap.
     std::sort(heap_.begin(), heap_.end(), [](const Entry& a, const Entry& b) {
         return std::tie(a.due, a.index) < std::tie(b.due, b.index);

@@ -24,16 +24,20 @@ void set_option(int fd, int level, int name, int value, const char* what) {
 void set_v4_options(int fd, const Expectation& flow, const Interface& interface) {
     ip_mreqn out{};
     out.imr_ifindex = static_cast<int>(interface.index);
-    if (::setsockopt(fd, IPPROTO_IP, IP_MULTICAST_IF, &out, sizeof out) != 0) fail("IP_MULTICAST_IF");
+    if (::setsockopt(fd, IPPROTO_IP, IP_MULTICAST_IF, &out, sizeof out) != 0)
+        fail("IP_MULTICAST_IF");
     set_option(fd, IPPROTO_IP, IP_MULTICAST_TTL, flow.ttl, "IP_MULTICAST_TTL");
-    set_option(fd, IPPROTO_IP, IP_MULTICAST_LOOP, interface.kind == InterfaceKind::loopback, "IP_MULTICAST_LOOP");
+    set_option(fd, IPPROTO_IP, IP_MULTICAST_LOOP, interface.kind == InterfaceKind::loopback,
+               "IP_MULTICAST_LOOP");
     set_option(fd, IPPROTO_IP, IP_TOS, flow.dscp << 2, "IP_TOS");
 }
 
 void set_v6_options(int fd, const Expectation& flow, const Interface& interface) {
-    set_option(fd, IPPROTO_IPV6, IPV6_MULTICAST_IF, static_cast<int>(interface.index), "IPV6_MULTICAST_IF");
+    set_option(fd, IPPROTO_IPV6, IPV6_MULTICAST_IF, static_cast<int>(interface.index),
+               "IPV6_MULTICAST_IF");
     set_option(fd, IPPROTO_IPV6, IPV6_MULTICAST_HOPS, flow.ttl, "IPV6_MULTICAST_HOPS");
-    set_option(fd, IPPROTO_IPV6, IPV6_MULTICAST_LOOP, interface.kind == InterfaceKind::loopback, "IPV6_MULTICAST_LOOP");
+    set_option(fd, IPPROTO_IPV6, IPV6_MULTICAST_LOOP, interface.kind == InterfaceKind::loopback,
+               "IPV6_MULTICAST_LOOP");
     set_option(fd, IPPROTO_IPV6, IPV6_TCLASS, flow.dscp << 2, "IPV6_TCLASS");
 }
 
@@ -44,7 +48,8 @@ std::vector<IpAddress> missing_sources(const ExpectedLineup& lineup, const Inter
     for (const auto& flow : lineup.flows) {
         if (!flow.source) continue;
         const auto& own = interface.addresses;
-        if (std::find(own.begin(), own.end(), *flow.source) == own.end()) out.push_back(*flow.source);
+        if (std::find(own.begin(), own.end(), *flow.source) == own.end())
+            out.push_back(*flow.source);
     }
     std::sort(out.begin(), out.end());
     out.erase(std::unique(out.begin(), out.end()), out.end());
@@ -57,8 +62,10 @@ SocketOutlet::Sender::Sender(const Expectation& flow, const std::optional<IpAddr
     socket = Descriptor(::socket(v4 ? AF_INET : AF_INET6, SOCK_DGRAM | SOCK_CLOEXEC, 0));
     if (socket.get() < 0) fail("socket");
     set_option(socket.get(), SOL_SOCKET, SO_SNDBUF, kSendBuffer, "SO_SNDBUF");
-    if (v4) set_v4_options(socket.get(), flow, interface);
-    else set_v6_options(socket.get(), flow, interface);
+    if (v4)
+        set_v4_options(socket.get(), flow, interface);
+    else
+        set_v6_options(socket.get(), flow, interface);
     if (source) {
         const SocketAddress from = socket_address(*source, {}, interface.index);
         if (::bind(socket.get(), &from.any, from.length) != 0)
@@ -75,13 +82,15 @@ SocketOutlet::SocketOutlet(const ExpectedLineup& lineup, const Interface& interf
     : lineup_(lineup), interface_(interface) {
     for (const auto& flow : lineup.flows) {
         routes_.push_back({sender_for(flow, false), sender_for(flow, true)});
-        destinations_.push_back(socket_address(flow.flow.group.address(), flow.flow.port, interface.index));
+        destinations_.push_back(
+            socket_address(flow.flow.group.address(), flow.flow.port, interface.index));
     }
 }
 
 SocketOutlet::Sender* SocketOutlet::sender_for(const Expectation& flow, bool second) {
     const auto source = second ? second_source(flow) : flow.source;
-    auto& place = senders_[{source, flow.ttl, flow.dscp, flow.flow.group.address().version(), second}];
+    auto& place =
+        senders_[{source, flow.ttl, flow.dscp, flow.flow.group.address().version(), second}];
     if (!place) place = std::make_unique<Sender>(flow, source, interface_);
     return place.get();
 }

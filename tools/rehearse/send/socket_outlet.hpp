@@ -1,6 +1,6 @@
 // SPDX-License-Identifier: Apache-2.0
-// Datagrams out of sockets, a few in each system call. Flows that share source, TTL and DSCP share a
-// socket; a second source has its own.
+// Datagrams out of sockets, a few in each system call. Flows that share source, TTL and DSCP share
+// a socket; a second source has its own.
 #pragma once
 
 #include <sys/socket.h>
@@ -45,7 +45,8 @@ private:
     static constexpr std::size_t kBatch = 8;
 
     struct Sender {
-        Sender(const Expectation& flow, const std::optional<IpAddress>& source, const Interface& interface);
+        Sender(const Expectation& flow, const std::optional<IpAddress>& source,
+               const Interface& interface);
         Descriptor socket;
         std::size_t count = 0;
         std::array<std::array<std::byte, kMostDatagram>, kBatch> buffers{};

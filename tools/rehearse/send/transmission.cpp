@@ -11,18 +11,25 @@ constexpr unsigned kRtpPayloadTypeMp2t = 33;  // RFC 3551 table 5
 
 // A 32-bit number that differs between flows and is the same on every run.
 std::uint32_t number_of(Route route) {
-    const auto seed = static_cast<std::uint32_t>(route.flow * 2 + (route.second_source ? 1 : 0) + 1);
+    const auto seed =
+        static_cast<std::uint32_t>(route.flow * 2 + (route.second_source ? 1 : 0) + 1);
     return seed * 2654435761U;
 }
 
 }  // namespace
 
-Transmission::Transmission(Route route, const Expectation& flow, std::unique_ptr<PacketSource> source,
-                           const std::vector<Fault>& faults, PcrTicks end)
-    : route_(route), source_(std::move(source)), faults_(faults), packet_faults_(faults), end_(end),
+Transmission::Transmission(Route route, const Expectation& flow,
+                           std::unique_ptr<PacketSource> source, const std::vector<Fault>& faults,
+                           PcrTicks end)
+    : route_(route),
+      source_(std::move(source)),
+      faults_(faults),
+      packet_faults_(faults),
+      end_(end),
       header_size_(flow.encapsulation == Encapsulation::rtp ? kRtpHeaderSize : 0),
       size_(header_size_ + kTsPacketSize * static_cast<std::size_t>(flow.packets_per_datagram)),
-      ssrc_(number_of(route)), random_(number_of(route)) {}
+      ssrc_(number_of(route)),
+      random_(number_of(route)) {}
 
 PcrTicks Transmission::due() const {
     const PcrTicks now = source_->now();

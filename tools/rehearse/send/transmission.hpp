@@ -46,9 +46,9 @@ private:
     std::size_t header_size_;
     std::size_t size_;
     std::uint32_t ssrc_;
-    std::int64_t index_ = 0;       // of the datagram, from 1
-    std::uint32_t random_;         // state of the draw for loss
-    bool holding_ = false;         // held_ waits for its follower
+    std::int64_t index_ = 0;  // of the datagram, from 1
+    std::uint32_t random_;    // state of the draw for loss
+    bool holding_ = false;    // held_ waits for its follower
     std::array<std::byte, kMostDatagram> held_{};
     TransmissionCounts counts_;
 };

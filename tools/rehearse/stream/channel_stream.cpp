@@ -26,7 +26,9 @@ std::int64_t packets_per_hour(BitRate rate) {
     return rate.bits_per_second() * 3600 / static_cast<std::int64_t>(8 * kTsPacketSize);
 }
 
-std::int64_t per_hour(PcrTicks interval) { return (kHour + interval - PcrTicks(1)) / interval; }
+std::int64_t per_hour(PcrTicks interval) {
+    return (kHour + interval - PcrTicks(1)) / interval;
+}
 
 Section data_section(std::string_view kind) {
     return kind == "scte35" ? cue_section() : private_section();
@@ -35,8 +37,11 @@ Section data_section(std::string_view kind) {
 }  // namespace
 
 ChannelStream::ChannelStream(const Expectation& expectation, const StreamSettings& settings)
-    : settings_(settings), planned_(expectation.rate), clock_(expectation.rate, settings.start),
-      pcr_pid_(expectation.pcr_pid), pcr_due_(settings.start),
+    : settings_(settings),
+      planned_(expectation.rate),
+      clock_(expectation.rate, settings.start),
+      pcr_pid_(expectation.pcr_pid),
+      pcr_due_(settings.start),
       time_table_(kTdtPid, tdt_section(settings.utc_at_zero), kTdtInterval, settings.start),
       earliest_(settings.start) {
     const PcrTicks start = settings.start;
@@ -45,16 +50,17 @@ ChannelStream::ChannelStream(const Expectation& expectation, const StreamSetting
     sections_.emplace_back(kSdtPid, sdt_section(expectation), kSdtInterval, start);
     for (const auto& component : expectation.components) {
         if (auto recipe = recipe_of(component.kind))
-            components_.emplace_back(component.pid, std::move(*recipe), settings.clock_at_zero, start,
-                                     settings.end);
+            components_.emplace_back(component.pid, std::move(*recipe), settings.clock_at_zero,
+                                     start, settings.end);
         else
-            sections_.emplace_back(component.pid, data_section(component.kind), kDataInterval, start);
+            sections_.emplace_back(component.pid, data_section(component.kind), kDataInterval,
+                                   start);
     }
     share_out(planned_);
 }
 
-// PCRs come oftener at low rates, where a packet takes longer: what is needed at the rate that would
-// do with PCRs as usual is enough.
+// PCRs come oftener at low rates, where a packet takes longer: what is needed at the rate that
+// would do with PCRs as usual is enough.
 BitRate ChannelStream::least_rate(const Expectation& expectation) {
     Expectation reckoned = expectation;
     reckoned.rate = megabits_per_second(1);
@@ -86,16 +92,19 @@ std::int64_t ChannelStream::fixed_packets_per_hour() const {
 // Gives the videos equal parts of what the rest leaves free.
 void ChannelStream::share_out(BitRate rate) {
     clock_.set_rate(rate);
-    pcr_interval_ = std::max(kLeastPcrInterval, std::min(kPcrInterval, kMostPcrWait - clock_.packet_time()));
+    pcr_interval_ =
+        std::max(kLeastPcrInterval, std::min(kPcrInterval, kMostPcrWait - clock_.packet_time()));
     const auto videos = std::count_if(components_.begin(), components_.end(), [](const auto& c) {
         return c.recipe().filler != Filler::none;
     });
     if (videos == 0) return;
-    const std::int64_t free = packets_per_hour(rate) * kBusyPercent / 100 - fixed_packets_per_hour();
+    const std::int64_t free =
+        packets_per_hour(rate) * kBusyPercent / 100 - fixed_packets_per_hour();
     for (auto& component : components_) {
         if (component.recipe().filler == Filler::none) continue;
         const std::int64_t units = per_hour(component.recipe().period);
-        const auto part = static_cast<std::size_t>(std::max<std::int64_t>(0, free / videos / units));
+        const auto part =
+            static_cast<std::size_t>(std::max<std::int64_t>(0, free / videos / units));
         component.set_packets_per_unit(std::max(component.least_packets(), part));
     }
 }
@@ -136,8 +145,10 @@ void ChannelStream::write_packet(ByteSpan packet) {
     earliest_ = first;
     if (now < first) return make_null(packet);
     if (section == &time_table_) return write_time_table(packet);
-    if (section != nullptr) section->write(packet);
-    else component->write(packet);
+    if (section != nullptr)
+        section->write(packet);
+    else
+        component->write(packet);
     earliest_ = std::min(second, section != nullptr ? section->due() : component->due());
 }
 
@@ -154,8 +165,8 @@ void ChannelStream::write_pcr_packet(ByteSpan packet) {
 
 void ChannelStream::write_time_table(ByteSpan packet) {
     time_table_.write(packet);
-    write_utc_time(packet.subspan(kUtcAt), settings_.utc_at_zero +
-                                               std::chrono::floor<std::chrono::seconds>(clock_.now()));
+    write_utc_time(packet.subspan(kUtcAt),
+                   settings_.utc_at_zero + std::chrono::floor<std::chrono::seconds>(clock_.now()));
 }
 
 }  // namespace mastline

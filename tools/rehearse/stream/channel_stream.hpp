@@ -1,7 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
-// A legal transport stream (ISO/IEC 13818-1) of constant rate for one flow of the plan: one programme
-// with its tables, PCR, components and null packets. Pure: no clock but its own, no allocation
-// after construction.
+// A legal transport stream (ISO/IEC 13818-1) of constant rate for one flow of the plan: one
+// programme with its tables, PCR, components and null packets. Pure: no clock but its own, no
+// allocation after construction.
 #pragma once
 
 #include <vector>

@@ -30,36 +30,47 @@ public:
 
 private:
     void fault(std::string id, std::string what, std::string amount, std::string cure) {
-        findings_.push_back({Severity::error, std::move(id), channel_text(flow_), std::move(what),
-                             std::move(amount), std::move(cure), {file_, 0, 0}});
+        findings_.push_back({Severity::error,
+                             std::move(id),
+                             channel_text(flow_),
+                             std::move(what),
+                             std::move(amount),
+                             std::move(cure),
+                             {file_, 0, 0}});
     }
 
     void check_pids() {
         std::map<Pid, std::string> used;
         const auto take = [&](Pid pid, const std::string& what) {
             if (pid.value() < kFirstFreePid)
-                fault("rehearsal.reserved-pid", fmt::format("{} is on PID {}", what, pid.value()), "",
-                      "PIDs below 32 are kept for tables; take one from 32 to 8190");
+                fault("rehearsal.reserved-pid", fmt::format("{} is on PID {}", what, pid.value()),
+                      "", "PIDs below 32 are kept for tables; take one from 32 to 8190");
             const auto [at, fresh] = used.emplace(pid, what);
             if (!fresh)
                 fault("rehearsal.pid-used-twice",
-                      fmt::format("{} and {} are both on PID {}", at->second, what, pid.value()), "",
-                      "give each its own PID");
+                      fmt::format("{} and {} are both on PID {}", at->second, what, pid.value()),
+                      "", "give each its own PID");
         };
         take(flow_.pmt_pid, "the PMT");
-        for (const auto& component : flow_.components) take(component.pid, "a component (" + component.kind + ")");
-        if (!used.contains(flow_.pcr_pid) || flow_.pcr_pid == flow_.pmt_pid) take(flow_.pcr_pid, "the PCR");
+        for (const auto& component : flow_.components)
+            take(component.pid, "a component (" + component.kind + ")");
+        if (!used.contains(flow_.pcr_pid) || flow_.pcr_pid == flow_.pmt_pid)
+            take(flow_.pcr_pid, "the PCR");
     }
 
     void check_texts() {
-        const std::size_t size = dvb_text(flow_.service_name).size() + dvb_text(flow_.provider).size();
+        const std::size_t size =
+            dvb_text(flow_.service_name).size() + dvb_text(flow_.provider).size();
         if (size > kMostServiceText)
-            fault("rehearsal.text-too-long", "service and provider name do not fit a service descriptor",
-                  fmt::format("{} bytes", size), fmt::format("at most {} bytes together", kMostServiceText));
+            fault("rehearsal.text-too-long",
+                  "service and provider name do not fit a service descriptor",
+                  fmt::format("{} bytes", size),
+                  fmt::format("at most {} bytes together", kMostServiceText));
         for (const auto& component : flow_.components)
             if (!component.language.empty() && component.language.size() != 3)
                 fault("rehearsal.bad-language",
-                      fmt::format("the language of PID {} is \"{}\"", component.pid.value(), component.language),
+                      fmt::format("the language of PID {} is \"{}\"", component.pid.value(),
+                                  component.language),
                       "", "ISO 639-2 codes have three letters: \"eng\"");
     }
 
@@ -72,8 +83,9 @@ private:
         }
         const BitRate least = ChannelStream::least_rate(flow_);
         if (flow_.rate < least)
-            fault("rehearsal.rate-too-low", "the planned rate does not hold the tables and components",
-                  to_text(flow_.rate), "at least " + to_text(least));
+            fault("rehearsal.rate-too-low",
+                  "the planned rate does not hold the tables and components", to_text(flow_.rate),
+                  "at least " + to_text(least));
     }
 
     const Expectation& flow_;

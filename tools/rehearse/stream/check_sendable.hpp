@@ -7,7 +7,8 @@
 
 namespace mastline {
 
-// One finding per flow and reason; none when every flow can be sent. `plan_file` is named in places.
+// One finding per flow and reason; none when every flow can be sent. `plan_file` is named in
+// places.
 Findings check_sendable(const ExpectedLineup& lineup, const std::string& plan_file);
 
 // "channel 101", "channel 101 copy 2"

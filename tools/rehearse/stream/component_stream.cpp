@@ -15,8 +15,13 @@ constexpr PcrTicks kDecoderDelay = std::chrono::milliseconds(40);
 
 ComponentStream::ComponentStream(Pid pid, UnitRecipe recipe, PcrTicks time_base, PcrTicks start,
                                  PcrTicks end)
-    : pid_(pid), recipe_(std::move(recipe)), time_base_(time_base), unit_start_(start), end_(end),
-      packets_per_unit_(least_packets()), due_(start) {
+    : pid_(pid),
+      recipe_(std::move(recipe)),
+      time_base_(time_base),
+      unit_start_(start),
+      end_(end),
+      packets_per_unit_(least_packets()),
+      due_(start) {
     if (!fits_next_unit()) due_ = PcrTicks::max();
 }
 
@@ -33,7 +38,8 @@ std::size_t ComponentStream::least_packets() const {
 void ComponentStream::open_unit() {
     const PcrTicks decoded = time_base_ + unit_start_ + recipe_.period + kDecoderDelay;
     const ByteView unit = recipe_.units[unit_ % recipe_.units.size()];
-    pes_.open(recipe_, unit, std::chrono::floor<PtsTicks>(decoded), packets_per_unit_ * kTsPayloadSize);
+    pes_.open(recipe_, unit, std::chrono::floor<PtsTicks>(decoded),
+              packets_per_unit_ * kTsPayloadSize);
     const auto packets = (pes_.size() + kTsPayloadSize - 1) / kTsPayloadSize;
     step_ = PcrTicks(recipe_.period) / static_cast<std::int64_t>(packets);
     ++unit_;

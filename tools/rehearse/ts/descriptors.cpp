@@ -42,25 +42,32 @@ unsigned service_type(const Expectation& expectation) {
 }  // namespace
 
 std::string dvb_text(std::string_view utf8) {
-    const bool plain = std::all_of(utf8.begin(), utf8.end(),
-                                   [](char c) { return c >= 0x20 && c < 0x7F; });
+    const bool plain =
+        std::all_of(utf8.begin(), utf8.end(), [](char c) { return c >= 0x20 && c < 0x7F; });
     return plain ? std::string(utf8) : "\x15" + std::string(utf8);
 }
 
 ByteWriter component_descriptors(const StreamKind& kind, std::string_view language) {
     ByteWriter out;
-    const bool timed_text = kind.descriptor_tag == kTeletextTag || kind.descriptor_tag == kSubtitlingTag;
+    const bool timed_text =
+        kind.descriptor_tag == kTeletextTag || kind.descriptor_tag == kSubtitlingTag;
     if (!kind.video && !timed_text) add_language(out, language);
     switch (kind.descriptor_tag) {
         case kTeletextTag:  // teletext_type 1, initial page 100 in magazine 1
             out.u8(kTeletextTag).u8(5).text(language_code(language)).u8((1U << 3) | 1U).u8(0x00);
             break;
-        case kSubtitlingTag:  // subtitling_type 0x10: no aspect ratio; composition and ancillary page 1
+        case kSubtitlingTag:  // subtitling_type 0x10: no aspect ratio; composition and ancillary
+                              // page 1
             out.u8(kSubtitlingTag).u8(8).text(language_code(language)).u8(0x10).u16(1).u16(1);
             break;
-        case kAc3Tag: out.u8(kAc3Tag).u8(1).u8(0x00); break;  // no optional field
-        case kEac3Tag: out.u8(kEac3Tag).u8(1).u8(0x00); break;
-        default: break;
+        case kAc3Tag:
+            out.u8(kAc3Tag).u8(1).u8(0x00);
+            break;  // no optional field
+        case kEac3Tag:
+            out.u8(kEac3Tag).u8(1).u8(0x00);
+            break;
+        default:
+            break;
     }
     if (kind.name == "ac3-atsc") add_registration(out, "AC-3");  // A/52 Annex A
     if (kind.name == "eac3-atsc") add_registration(out, "EAC3");

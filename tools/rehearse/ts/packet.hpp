@@ -6,8 +6,8 @@
 //   adaptation field: length, flags (0x10: PCR_flag), PCR as base 33, reserved 6, extension 9
 #pragma once
 
-#include <array>
 #include <algorithm>
+#include <array>
 #include <optional>
 
 #include "mastline/mpeg/pid.hpp"
@@ -25,11 +25,21 @@ inline constexpr std::int64_t kPcrByte = 10;
 
 // REQUIRES of all below: packet.size() == 188.
 
-inline Pid pid_of(ByteView packet) { return Pid(read_u16(packet, 1)); }
-inline bool starts_unit(ByteView packet) { return (read_u8(packet, 1) & 0x40) != 0; }
-inline bool has_payload(ByteView packet) { return (read_u8(packet, 3) & 0x10) != 0; }
-inline bool has_adaptation(ByteView packet) { return (read_u8(packet, 3) & 0x20) != 0; }
-inline std::uint8_t counter_of(ByteView packet) { return read_u8(packet, 3) & 0x0F; }
+inline Pid pid_of(ByteView packet) {
+    return Pid(read_u16(packet, 1));
+}
+inline bool starts_unit(ByteView packet) {
+    return (read_u8(packet, 1) & 0x40) != 0;
+}
+inline bool has_payload(ByteView packet) {
+    return (read_u8(packet, 3) & 0x10) != 0;
+}
+inline bool has_adaptation(ByteView packet) {
+    return (read_u8(packet, 3) & 0x20) != 0;
+}
+inline std::uint8_t counter_of(ByteView packet) {
+    return read_u8(packet, 3) & 0x0F;
+}
 inline void set_counter(ByteSpan packet, unsigned counter) {
     write_u8(packet, 3, (read_u8(packet, 3) & 0xF0U) | (counter & 0x0FU));
 }
@@ -47,8 +57,7 @@ inline bool has_pcr(ByteView packet) {
 
 inline std::optional<PcrTicks> pcr_of(ByteView packet) {
     if (!has_pcr(packet)) return std::nullopt;
-    const std::int64_t base =
-        (std::int64_t{read_u32(packet, 6)} << 1) | (read_u8(packet, 10) >> 7);
+    const std::int64_t base = (std::int64_t{read_u32(packet, 6)} << 1) | (read_u8(packet, 10) >> 7);
     return PcrTicks(base * 300 + (read_u16(packet, 10) & 0x1FF));
 }
 

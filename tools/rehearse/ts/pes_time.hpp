@@ -13,7 +13,8 @@ inline constexpr std::size_t kPesTimeSize = 5;
 // REQUIRES (both): at + kPesTimeSize <= bytes.size()
 inline PtsTicks read_pes_time(ByteView bytes, std::size_t at) {
     return PtsTicks((std::int64_t{(read_u8(bytes, at) >> 1) & 7} << 30) |
-                    (std::int64_t{read_u16(bytes, at + 1) >> 1} << 15) | (read_u16(bytes, at + 3) >> 1));
+                    (std::int64_t{read_u16(bytes, at + 1) >> 1} << 15) |
+                    (read_u16(bytes, at + 3) >> 1));
 }
 
 // `prefix`: 2 for a PTS alone, 3 for a PTS with a DTS behind it, 1 for that DTS. The value wraps.

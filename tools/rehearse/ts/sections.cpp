@@ -12,11 +12,14 @@ constexpr std::size_t kCrcSize = 4;
 // "Private temporary use" (TS 101 162): the plan knows no network of its own.
 constexpr unsigned kOriginalNetwork = 0xFF01;
 
-unsigned size_of(const ByteWriter& bytes) { return static_cast<unsigned>(bytes.size()); }
+unsigned size_of(const ByteWriter& bytes) {
+    return static_cast<unsigned>(bytes.size());
+}
 
 // A section with the long header: version 0, current, number 0 of 0. `flags` are the two bits after
 // section_syntax_indicator with the reserved ones: 0x30 for PSI ('0'), 0x70 for DVB tables.
-Section long_section(unsigned table_id, unsigned flags, unsigned extension, const ByteWriter& body) {
+Section long_section(unsigned table_id, unsigned flags, unsigned extension,
+                     const ByteWriter& body) {
     ByteWriter out;
     const auto length = static_cast<unsigned>(5 + body.size() + kCrcSize);
     out.u8(table_id).u16(((0x80U | flags) << 8) | length);
@@ -25,7 +28,9 @@ Section long_section(unsigned table_id, unsigned flags, unsigned extension, cons
     return std::move(out).take();
 }
 
-unsigned bcd(std::int64_t value) { return static_cast<unsigned>((value / 10) * 16 + value % 10); }
+unsigned bcd(std::int64_t value) {
+    return static_cast<unsigned>((value / 10) * 16 + value % 10);
+}
 
 }  // namespace
 
@@ -53,7 +58,7 @@ Section sdt_section(const Expectation& expectation) {
     const ByteWriter descriptor = service_descriptor(expectation);
     ByteWriter body;
     body.u16(kOriginalNetwork).u8(0xFF);
-    body.u16(expectation.program_number.value).u8(0xFC);  // no EIT
+    body.u16(expectation.program_number.value).u8(0xFC);                // no EIT
     body.u16(0x8000U | size_of(descriptor)).append(descriptor.view());  // running, not scrambled
     return long_section(0x42, 0x70, expectation.transport_stream_id, body);
 }
