@@ -37,7 +37,7 @@ Choices given_choices(const Venue& venue) {
                 out[d].trim[i] = one_or_each(set.trim, i);
             out[d].slope = set.slope.value_or(zero);
         }
-        if (device.kind == DeviceKind::pad) {
+        if (device.kind == DeviceKind::pad && data.loss.empty()) {
             out[d].pads.resize(lanes);
             for (std::size_t i = 0; i < lanes && !set.pads.empty(); ++i)
                 if (const auto pad = one_or_each(set.pads, i)) out[d].pads[i] = fitted(*pad, venue);

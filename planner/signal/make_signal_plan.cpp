@@ -6,6 +6,7 @@
 #include "planner/signal/levels.hpp"
 #include "planner/signal/noise.hpp"
 #include "planner/signal/overload.hpp"
+#include "planner/signal/plan_power.hpp"
 #include "planner/signal/user_bands.hpp"
 
 namespace mastline {
@@ -66,12 +67,14 @@ SignalPlan make_signal_plan(const Venue& venue, const Choices& choices, Findings
     const Chain chain(venue);
     const Levels levels(chain, choices);
     SignalPlan plan;
+    plan.choices = choices;
     for (std::size_t v = 0; v < chain.visits().size(); ++v)
         plan.levels.push_back(port_level(chain, levels, v));
     plan.reach = reach_of(chain, plan.levels);
     plan.noise = carrier_noise(chain, levels, choices);
     plan.amplifiers = amplifier_loads(chain, levels);
     plan.user_bands = deal_user_bands(chain, findings);
+    plan.power = plan_power(venue, plan.reach, findings);
     judge_windows(venue, chain, plan.levels, findings);
     judge_wiring(chain, findings);
     judge_noise(venue, plan.noise, findings);

@@ -6,21 +6,12 @@
 #include <string>
 #include <vector>
 
+#include "mastline/signal/choices.hpp"
+#include "mastline/signal/dc_power.hpp"
+#include "mastline/signal/lane_ref.hpp"
 #include "mastline/venue/signal_chain.hpp"
 
 namespace mastline {
-
-// One lane of one feed: the identity of a signal, whatever conductor it travels on.
-struct LaneRef {
-    std::string feed;
-    LaneNumber lane;
-    friend auto operator<=>(const LaneRef&, const LaneRef&) = default;
-};
-
-// "west/1"
-inline std::string to_text(const LaneRef& lane) {
-    return lane.feed + "/" + std::to_string(lane.lane.value);
-}
 
 // A level at one frequency with its limits.
 struct LevelRange {
@@ -85,11 +76,13 @@ struct UserBandUse {
 };
 
 struct SignalPlan {
+    Choices choices;                // settings of every device, given or found
     std::vector<PortLevel> levels;  // along each lane from roof to card
     std::vector<InputReach> reach;
     std::vector<CarrierNoise> noise;
     std::vector<AmplifierLoad> amplifiers;
     std::vector<UserBandUse> user_bands;
+    std::vector<PowerSupply> power;
 };
 
 }  // namespace mastline
