@@ -82,6 +82,9 @@ void check_jitter(const Case& c, const StreamObservation& s, const PcrObservatio
     else if (pcr.jitter.drift_free > kJitterLimit)
         list.fail("stream.pcr-jitter", expected, milliseconds(pcr.jitter.drift_free) + " on arrival",
                   "peak to peak, drift of " + fixed_text(pcr.jitter.drift_ppm, 1) + " ppm taken away");
+    else if (pcr.jitter.drift_free > kJitterAdvice)
+        list.note("stream.pcr-jitter", expected, milliseconds(pcr.jitter.drift_free) + " on arrival",
+                  "more than the " + milliseconds(kJitterAdvice) + " that every display takes");
     else list.pass("stream.pcr-jitter", expected, milliseconds(pcr.jitter.drift_free) + " on arrival");
 }
 

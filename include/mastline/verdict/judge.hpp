@@ -20,9 +20,11 @@ struct Watch {
 // Thresholds that no standard fixes; common practice.
 inline constexpr Duration kSilenceLimit = std::chrono::milliseconds(1000);
 inline constexpr Duration kFirstArrivalLimit = std::chrono::milliseconds(2000);
-// PCR against arrival: a display's usual buffer. PCR against its place in a stream of constant rate:
-// twice the 500 ns of ISO/IEC 13818-1 is for multiplexers; a thousand times that still plays.
-inline constexpr Duration kJitterLimit = std::chrono::milliseconds(50);
+// PCR against arrival, peak to peak: what a display's buffer usually takes, and what none does.
+inline constexpr Duration kJitterAdvice = std::chrono::milliseconds(50);
+inline constexpr Duration kJitterLimit = std::chrono::milliseconds(250);
+// PCR against its place in a stream of constant rate. The 500 ns of ISO/IEC 13818-1 are for
+// multiplexers; a thousand times that, either way, still plays.
 inline constexpr Duration kPositionJitterLimit = std::chrono::milliseconds(1);
 
 // `seen` is nullptr when no datagram of the flow was met. `lineup` is what swapped channels are
