@@ -21,6 +21,12 @@ constexpr bool has_counter(std::uint32_t header) {
     return !null && payload;
 }
 
+// Filler data of a constant-rate encoder is one byte value throughout: two such packets are alike
+// whenever their counters are.
+constexpr bool is_filler(std::uint64_t middle, std::uint64_t end) {
+    return middle == end && middle == (middle & 0xFF) * 0x0101010101010101ULL;
+}
+
 }  // namespace
 
 bool Repeats::follows(std::uint32_t header) {
@@ -36,11 +42,13 @@ bool Repeats::add(ByteView packets) {
     bool telling = false, goes_on = true;
     for (std::size_t at = 0; at + kTsPacketSize <= packets.size(); at += kTsPacketSize) {
         const std::uint32_t header = read_u32(packets, at);
+        const std::uint64_t middle = read_u64(packets, at + 8);
+        const std::uint64_t end = read_u64(packets, at + kTsPacketSize - 8);
         mix(hash, read_u64(packets, at));
-        mix(hash, read_u64(packets, at + 8));
-        mix(hash, read_u64(packets, at + kTsPacketSize - 8));
+        mix(hash, middle);
+        mix(hash, end);
         if (!has_counter(header)) continue;
-        telling = true;
+        telling |= !is_filler(middle, end);
         goes_on &= follows(header);
     }
     if (!telling) return false;

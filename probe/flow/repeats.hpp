@@ -16,7 +16,8 @@ class Repeats {
 public:
     Repeats() { counters_.fill(kNoCounter); }
 
-    // Whether the same came before. Datagrams of null packets alone carry nothing to tell them by.
+    // Whether the same came before. Datagrams of null packets and filler alone carry nothing to tell
+    // them by.
     bool add(ByteView transport_packets);
 
 private:
