@@ -92,7 +92,9 @@ std::string lineup_table(const LineupReport& r) {
 std::string checks_table(const Verdict& v) {
     std::string out = "<div class=\"wide\"><table><thead><tr><th>Outcome</th><th>Check</th><th>Expected</th>"
                       "<th>Found</th><th>Evidence</th></tr></thead><tbody>\n";
-    for (const auto& c : v.checks)
+    std::vector<Check> checks = v.checks;
+    std::ranges::stable_sort(checks, {}, &Check::outcome);
+    for (const auto& c : checks)
         out += "<tr class=\"" + row_class(c.outcome) + "\"><td class=\"mark\">" + e(to_text(c.outcome)) +
                "</td><td>" + e(c.id) + "</td><td>" + e(c.expected) + "</td><td>" + e(c.found) + "</td><td>" +
                e(c.evidence) + "</td></tr>\n";

@@ -37,12 +37,22 @@ std::string headline_text(const Verdict& v) {
     return c->found + (more > 0 ? " (and " + std::to_string(more) + " more)" : "");
 }
 
+// The port that all flows share, which then stands in the heading alone.
+std::optional<UdpPort> common_port(const LineupReport& report) {
+    if (report.verdicts.empty()) return std::nullopt;
+    const UdpPort port = report.verdicts.front().flow.port;
+    const bool same = std::ranges::all_of(report.verdicts, [&](const Verdict& v) { return v.flow.port == port; });
+    return same ? std::optional(port) : std::nullopt;
+}
+
 std::string table(const LineupReport& report, const TerminalStyle& style) {
-    TextTable out({"verdict", "channel", "name", "group", "Mbit/s", "what is wrong"});
+    const auto port = common_port(report);
+    const std::string group = port ? "group :" + std::to_string(port->number) : "group";
+    TextTable out({"verdict", "channel", "name", group, "Mbit/s", "what is wrong"});
     for (const auto i : worst_first(report.verdicts)) {
         const Verdict& v = report.verdicts[i];
         out.add({word(v.outcome()), shown(channel_text(v.channel, v.copy), style),
-                 shown(v.name, style), to_text(v.flow), rate_text(observation_of(report, v)),
+                 shown(v.name, style), port ? to_text(v.flow.group) : to_text(v.flow), rate_text(observation_of(report, v)),
                  shown(headline_text(v), style)},
                 tint(v.outcome()));
     }

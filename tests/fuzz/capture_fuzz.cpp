@@ -1,30 +1,16 @@
 // SPDX-License-Identifier: Apache-2.0
 // Any bytes read as a capture (pcap, pcapng), any frame of any link layer: every frame is counted
 // exactly once, and what is delivered lies within what was read.
-#include <algorithm>
 #include <cstdint>
 #include <cstdlib>
 
 #include "mastline/igmp/membership.hpp"
 #include "mastline/source/capture_file.hpp"
+#include "tests/support/memory_input.hpp"
 
 using namespace mastline;
 
 namespace {
-
-class MemoryInput final : public ByteInput {
-public:
-    explicit MemoryInput(ByteView bytes) : bytes_(bytes) {}
-    std::size_t read(std::span<std::byte> into) override {
-        const std::size_t n = std::min(into.size(), bytes_.size());
-        std::copy_n(bytes_.begin(), n, into.begin());
-        bytes_ = bytes_.subspan(n);
-        return n;
-    }
-
-private:
-    ByteView bytes_;
-};
 
 class Sink final : public PacketSink {
 public:
@@ -50,7 +36,7 @@ extern "C" int LLVMFuzzerTestOneInput(const std::uint8_t* data, std::size_t size
     Sink sink;
     FrameDecoder decoder(sink);
     if (is_capture(bytes)) {
-        MemoryInput input(bytes);
+        test::MemoryInput input(bytes);
         BlockReader reader(input);
         read_capture(reader, [&](const CapturedFrame& f) { decoder.add(f); });
     } else {

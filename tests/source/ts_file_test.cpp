@@ -1,27 +1,11 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "mastline/source/ts_file.hpp"
 
-#include <algorithm>
+#include "support/memory_input.hpp"
 
 using namespace mastline;
 
 namespace {
-
-// An input that lies in memory.
-class MemoryInput final : public ByteInput {
-public:
-    explicit MemoryInput(std::vector<std::byte> bytes) : bytes_(std::move(bytes)) {}
-    std::size_t read(std::span<std::byte> into) override {
-        const std::size_t n = std::min(into.size(), bytes_.size() - at_);
-        std::copy_n(bytes_.begin() + static_cast<std::ptrdiff_t>(at_), n, into.begin());
-        at_ += n;
-        return n;
-    }
-
-private:
-    std::vector<std::byte> bytes_;
-    std::size_t at_ = 0;
-};
 
 void append(std::vector<std::byte>& out, std::size_t count, int value) {
     out.insert(out.end(), count, static_cast<std::byte>(value));
@@ -52,8 +36,8 @@ struct Read {
     std::vector<std::optional<Duration>> arrivals;
 };
 
-Read read(std::vector<std::byte> bytes) {
-    MemoryInput input(std::move(bytes));
+Read read(const std::vector<std::byte>& bytes) {
+    test::MemoryInput input(bytes);
     BlockReader reader(input);
     Read out;
     out.summary = read_ts_file(reader, [&](const TsRun& run) {
