@@ -2,12 +2,14 @@
 // Everything known about one site, as the venue files say it.
 #pragma once
 
+#include <optional>
 #include <string>
 #include <vector>
 
 #include "mastline/venue/cards.hpp"
 #include "mastline/venue/channels.hpp"
 #include "mastline/venue/feeds.hpp"
+#include "mastline/venue/named_file.hpp"
 #include "mastline/venue/network.hpp"
 #include "mastline/venue/signal_chain.hpp"
 
@@ -28,10 +30,18 @@ struct Protection {
     Place place;
 };
 
+// How far a stream's measured rate may be off the planned one.
+struct RateWindow {
+    double share = 0.05;
+};
+
 struct Venue {
     std::string name;
     std::string kind;  // "arena", "hotel": free words
     Place place;
+    std::vector<NamedFile> includes;
+    std::optional<NamedFile> channel_list;
+    RateWindow rate_window;
     std::vector<Feed> feeds;
     std::vector<Carrier> carriers;
     std::vector<Cable> cables;         // the venue's own; the built-in ones stand apart

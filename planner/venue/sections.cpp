@@ -1,0 +1,13 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "planner/venue/sections.hpp"
+
+namespace mastline {
+
+std::vector<Section> all_sections() {
+    std::vector<Section> out{venue_section()};
+    for (const auto room : {signal_sections, lineup_sections, network_sections})
+        for (auto& section : room()) out.push_back(std::move(section));
+    return out;
+}
+
+}  // namespace mastline
