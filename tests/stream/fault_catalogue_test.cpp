@@ -10,6 +10,7 @@
 #include <nlohmann/json.hpp>
 
 #include "mastline/stream/stream.hpp"
+#include "support/paths.hpp"
 #include "support/run_command.hpp"
 #include "support/stream_reading.hpp"
 #include "support/temp_folder.hpp"

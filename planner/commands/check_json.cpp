@@ -1,0 +1,62 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "planner/commands/check_json.hpp"
+
+#include <nlohmann/json.hpp>
+
+namespace mastline {
+
+namespace {
+
+using Json = nlohmann::ordered_json;
+
+Json to_json(const Place& place) {
+    Json out{{"file", place.file}};
+    if (place.line > 0) out["line"] = place.line;
+    if (place.line > 0 && place.column > 0) out["column"] = place.column;
+    return out;
+}
+
+Json to_json(const Finding& finding) {
+    Json out{{"severity", to_text(finding.severity)}, {"id", finding.id}, {"what", finding.what}};
+    const auto add = [&](const char* key, const std::string& text) {
+        if (!text.empty()) out[key] = text;
+    };
+    add("subject", finding.subject);
+    add("amount", finding.amount);
+    add("cure", finding.cure);
+    if (!finding.place.file.empty()) out["place"] = to_json(finding.place);
+    return out;
+}
+
+Json to_json(const PlanSummary& plan) {
+    Json out{{"channels", plan.channels},         {"placed_channels", plan.placed_channels},
+             {"cards", plan.cards},               {"cards_in_use", plan.cards_in_use},
+             {"groups", plan.groups},             {"links", plan.links}};
+    if (const auto& least = plan.least_margin)
+        out["least_margin"] = {{"margin_db", least->margin.db()},
+                               {"port", to_text(least->port)},
+                               {"feed", least->lane.feed},
+                               {"lane", least->lane.lane.value}};
+    return out;
+}
+
+std::string_view outcome(const Findings& findings, bool planned) {
+    if (!planned) return "unusable";
+    return has_errors(findings) ? "findings" : "good";
+}
+
+}  // namespace
+
+std::string check_json(const std::string& venue, const Findings& findings,
+                       const std::optional<PlanSummary>& plan) {
+    Json list = Json::array();
+    for (const auto& finding : findings) list.push_back(to_json(finding));
+    Json out{{"schema", "mastline-check 1"},
+             {"venue", venue},
+             {"outcome", outcome(findings, plan.has_value())},
+             {"findings", std::move(list)}};
+    if (plan) out["plan"] = to_json(*plan);
+    return out.dump(2, ' ', false, Json::error_handler_t::replace) + "\n";
+}
+
+}  // namespace mastline

@@ -1,0 +1,50 @@
+// SPDX-License-Identifier: Apache-2.0
+#include <memory>
+#include <system_error>
+
+#include "planner/commands/command.hpp"
+#include "planner/commands/output_files.hpp"
+#include "planner/commands/starter.hpp"
+
+namespace mastline {
+
+namespace {
+
+namespace fs = std::filesystem;
+
+void refuse_unless_empty(const fs::path& folder) {
+    std::error_code error;
+    const auto status = fs::status(folder, error);
+    if (status.type() == fs::file_type::not_found) return;
+    if (error) throw std::system_error(error, folder.string());
+    if (!fs::is_directory(status)) throw UsageError(folder.string() + " is no folder");
+    if (!fs::is_empty(folder))
+        throw UsageError(folder.string() + " is not empty; name a new folder");
+}
+
+ExitStatus run(const std::string& folder) {
+    refuse_unless_empty(folder);
+    std::vector<OutputFile> files;
+    for (const auto& file : kStarterFiles)
+        files.push_back({fs::path(folder) / file.name, std::string(file.text)});
+    write_files(files);
+    std::string said;
+    for (const auto& file : files) said += "wrote " + file.path.string() + "\n";
+    print(said + "next: mastline-planner check " + folder + "\n");
+    return ExitStatus::good;
+}
+
+}  // namespace
+
+void add_new(CLI::App& app, Command& chosen) {
+    const auto folder = std::make_shared<std::string>();
+    auto* command = app.add_subcommand("new", "Write a small commented venue to start from");
+    command->add_option("FOLDER", *folder, "Folder to make; may be there but must be empty")->required();
+    command->footer(
+        "Examples:\n"
+        "  mastline-planner new arena\n"
+        "  mastline-planner new arena && mastline-planner check arena");
+    command->callback([folder, &chosen] { chosen = [folder] { return run(*folder); }; });
+}
+
+}  // namespace mastline

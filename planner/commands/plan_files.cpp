@@ -1,0 +1,41 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "planner/commands/plan_files.hpp"
+
+#include "mastline/plan/write_plan.hpp"
+#include "mastline/sheets/playlist.hpp"
+#include "mastline/sheets/sdp.hpp"
+#include "mastline/sheets/sheets.hpp"
+
+namespace mastline {
+
+namespace {
+
+const FecPolicy* fec_of(const Venue& venue, const Expectation& flow) {
+    const auto& fec = venue.addressing.fec;
+    if (!fec) return nullptr;
+    for (const auto& channel : venue.channels)
+        if (to_text(channel.number) == flow.channel)
+            for (const auto picture : fec->classes)
+                if (picture == channel.picture) return &*fec;
+    return nullptr;
+}
+
+}  // namespace
+
+std::string sdp_name(const Expectation& flow) {
+    return flow.channel + (flow.copy > 1 ? "-" + std::to_string(flow.copy) : "") + ".sdp";
+}
+
+std::vector<OutputFile> plan_files(const Venue& venue, const Plan& plan,
+                                   const std::filesystem::path& folder) {
+    std::vector<OutputFile> files{{folder / "plan.toml", write_plan(venue, plan)},
+                                  {folder / "sheets.html", write_sheets(venue, plan)},
+                                  {folder / "channels.csv", channels_csv(venue, plan)},
+                                  {folder / "wiring.csv", wiring_csv(venue, plan)},
+                                  {folder / "lineup.xspf", write_playlist(plan.lineup)}};
+    for (const auto& flow : plan.lineup.flows)
+        files.push_back({folder / "sdp" / sdp_name(flow), write_sdp(flow, 1, fec_of(venue, flow))});
+    return files;
+}
+
+}  // namespace mastline
