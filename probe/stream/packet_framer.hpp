@@ -25,7 +25,6 @@ public:
         while (!in.empty()) {
             if (!locked_) {
                 absorb(in, kChunk);
-                if (!seek()) continue;
             } else if (!pending_.empty()) {
                 absorb(in, kTsPacketSize - pending_.size() % kTsPacketSize);
                 if (pending_.size() % kTsPacketSize != 0) continue;
@@ -34,8 +33,7 @@ public:
                 if (locked_) absorb(in, in.size());
                 continue;
             }
-            const std::size_t taken = take(pending_, run, lost);
-            pending_.erase(pending_.begin(), pending_.begin() + static_cast<std::ptrdiff_t>(taken));
+            drain(run, lost);
         }
     }
 
@@ -43,7 +41,7 @@ public:
     template <class Run>
     void finish(Run&& run) {
         const std::size_t whole = pending_.size() / kTsPacketSize * kTsPacketSize;
-        if (whole == 0 || (!locked_ && (ever_locked_ || !looks_aligned(whole)))) return;
+        if (whole == 0 || (!locked_ && (ever_locked_ || skipped_ > 0 || !looks_aligned(whole)))) return;
         locked_ = true;
         run(ByteView(pending_).first(whole));
         pending_.erase(pending_.begin(), pending_.begin() + static_cast<std::ptrdiff_t>(whole));
@@ -73,6 +71,15 @@ private:
             lost();
         }
         return size;
+    }
+    // Takes from what is pending until it needs more bytes.
+    template <class Run, class Lost>
+    void drain(Run&& run, Lost&& lost) {
+        while (locked_ || seek()) {
+            const std::size_t taken = take(pending_, run, lost);
+            pending_.erase(pending_.begin(), pending_.begin() + static_cast<std::ptrdiff_t>(taken));
+            if (locked_) return;
+        }
     }
     // Packets from the start that are in sync for certain.
     static std::size_t in_sync(ByteView in, bool& lost);
