@@ -12,8 +12,9 @@ constexpr std::byte kSync{kSyncByte};
 }  // namespace
 
 std::size_t PacketFramer::in_sync(ByteView in, bool& lost) {
-    const std::size_t whole = in.size() / kTsPacketSize;
+    const std::size_t whole = std::min(in.size() / kTsPacketSize, kRun);
     for (std::size_t i = 0; i < whole; ++i) {
+        __builtin_prefetch(in.data() + (i + 32) * kTsPacketSize);
         if (in[i * kTsPacketSize] == kSync) continue;
         const std::size_t next = (i + 1) * kTsPacketSize;
         if (next < in.size() && in[next] == kSync) continue;

@@ -27,9 +27,13 @@ public:
                 absorb(in, kChunk);
             } else if (!pending_.empty()) {
                 absorb(in, kTsPacketSize - pending_.size() % kTsPacketSize);
-                if (pending_.size() % kTsPacketSize != 0) continue;
+                if (pending_.size() < kTsPacketSize) continue;
             } else {
-                in = in.subspan(take(in, run, lost));
+                std::size_t taken = 0;
+                do {
+                    taken = take(in, run, lost);
+                    in = in.subspan(taken);
+                } while (taken > 0 && locked_);
                 if (locked_) absorb(in, in.size());
                 continue;
             }
@@ -60,6 +64,8 @@ public:
 private:
     static constexpr std::size_t kChunk = 16384;
     static constexpr std::size_t kToLock = 5;
+    // Packets in one run: what is looked at several times stays in the processor's cache.
+    static constexpr std::size_t kRun = 1024;
 
     template <class Run, class Lost>
     std::size_t take(ByteView in, Run&& run, Lost&& lost) {

@@ -67,6 +67,8 @@ public:
         const Id* const index = index_.data();
         PidState* const states = states_.data();
         for (; packet != end; packet += kTsPacketSize) {
+            // Headers lie too far apart for the processor to foresee which lines are wanted.
+            __builtin_prefetch(packet + 32 * kTsPacketSize);
             const std::uint32_t word = header_word(packet);
             PidState& s = states[index[(word >> 8) & 0x1FFFU]];
             if (((word ^ s.expected) & s.compared) != 0) return packet;
