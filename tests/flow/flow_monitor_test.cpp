@@ -15,7 +15,7 @@ std::vector<std::byte> seven(int first_counter) {
     for (int i = 0; i < 7; ++i) {
         const int header[] = {0x47, 0x01, 0x00, 0x10 | ((first_counter + i) & 15)};
         for (const int b : header) out.push_back(static_cast<std::byte>(b));
-        out.resize(out.size() + 184, static_cast<std::byte>(first_counter + i));
+        for (int n = 0; n < 184; ++n) out.push_back(static_cast<std::byte>(first_counter + i + n));
     }
     return out;
 }

@@ -6,6 +6,7 @@
 #include <nlohmann/json.hpp>
 
 #include "mastline/report/observation_json.hpp"
+#include "support/paths.hpp"
 #include "support/run_command.hpp"
 #include "support/stream_reading.hpp"
 #include "support/temp_folder.hpp"

@@ -12,6 +12,7 @@
 #include <nlohmann/json.hpp>
 
 #include "mastline/stream/stream.hpp"
+#include "support/paths.hpp"
 #include "support/run_command.hpp"
 #include "support/stream_reading.hpp"
 #include "support/temp_folder.hpp"
@@ -145,7 +146,7 @@ std::set<std::string> lines_of(const StreamObservation& o) {
 }
 
 std::set<std::string> dvbpsi_lines(const std::filesystem::path& file) {
-    const auto run = run_command(MASTLINE_DVBPSI_TABLES " " + file.string());
+    const auto run = run_command(MASTLINE_BINARY_DIR "/tests/stream/dvbpsi_tables " + file.string());
     REQUIRE(run.status == 0);
     std::set<std::string> out;
     std::istringstream in(run.output);
