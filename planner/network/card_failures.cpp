@@ -6,7 +6,7 @@
 #include <unordered_map>
 
 #include "planner/network/component.hpp"
-#include "planner/network/spanning_loads.hpp"
+#include "planner/network/port_loads.hpp"
 
 namespace mastline {
 

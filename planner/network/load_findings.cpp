@@ -7,6 +7,7 @@
 
 #include "mastline/network/membership_timers.hpp"
 #include "planner/network/flooding.hpp"
+#include "planner/network/switch_loads.hpp"
 
 namespace mastline {
 
@@ -96,6 +97,21 @@ void report_unattached(const Site& site, Findings& findings) {
                             "give it attached_to", site.venue.cards[i].place});
 }
 
+// Flows are not spread evenly over a bundle.
+void report_member(const Site& site, const LinkLoad& load, std::size_t slot, Findings& findings) {
+    if (load.members < 2 || load.worst_mix > load.limit) return;
+    const BitRate limit(load.limit.bits_per_second() / load.members);
+    if (load.fullest_member <= limit) return;
+    findings.push_back({load.member_exact ? Severity::error : Severity::warning,
+                        "load.member-over-limit",
+                        "link " + load.link + ", " + load.from + " to " + load.to,
+                        "its fullest member carries " + megabits(load.fullest_member) + " (" +
+                            load.member_rule + "), planned are at most " + megabits(limit),
+                        megabits(load.fullest_member - limit),
+                        "add members, or take one faster link in place of the bundle",
+                        place_of(site, slot)});
+}
+
 // A bundle carries the same with one member less.
 void report_member_loss(const Site& site, const LinkLoad& load, std::size_t slot,
                         Findings& findings) {
@@ -139,10 +155,13 @@ void report_cut_off(const Site& site, const NetworkLoad& load, Findings& finding
 }  // namespace
 
 void report_network(const Site& site, const NetworkLoad& load, Findings& findings) {
-    report_querier(site, load, findings);
+    if (site.venue.network.forwarding == Forwarding::spanning_tree)
+        report_querier(site, load, findings);
+    report_switches(site, load, findings);
     report_unattached(site, findings);
     for (std::size_t i = 0; i < load.links.size(); ++i) {
         report_over(site, load.links[i], i, findings);
+        report_member(site, load.links[i], i, findings);
         report_member_loss(site, load.links[i], i, findings);
     }
     report_cut_off(site, load, findings);

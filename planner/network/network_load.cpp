@@ -3,6 +3,7 @@
 
 #include "planner/network/failures.hpp"
 #include "planner/network/load_findings.hpp"
+#include "planner/network/routed_loads.hpp"
 #include "planner/network/site.hpp"
 #include "planner/network/spanning_loads.hpp"
 #include "planner/network/tree.hpp"
@@ -14,9 +15,13 @@ NetworkLoad network_load(const Venue& venue, const Assignment& assignment,
     NetworkLoad out;
     if (venue.switches.empty()) return out;
     const Site site(venue, network_carriages(venue, assignment, addressing));
-    const Tree tree = grow_tree(site.topology, lowest_bridge(site.topology));
-    add_spanning_loads(site, tree, out);
-    add_spanning_failures(site, tree, out);
+    if (venue.network.forwarding == Forwarding::routed) {
+        add_routed_loads(site, out, findings);
+    } else {
+        const Tree tree = grow_tree(site.topology, lowest_bridge(site.topology));
+        add_spanning_loads(site, tree, addressing, out);
+        add_spanning_failures(site, tree, out);
+    }
     report_network(site, out, findings);
     return out;
 }

@@ -33,7 +33,8 @@ SwitchIndex lowest_bridge(const Topology& topology) {
     return static_cast<SwitchIndex>(at - topology.rank.begin());
 }
 
-Tree grow_tree(const Topology& topology, SwitchIndex root) {
+Tree grow_tree(const Topology& topology, SwitchIndex root, LinkIndex lost_link,
+               SwitchIndex lost_switch) {
     Tree tree;
     tree.root = root;
     tree.uplink.resize(topology.size());
@@ -42,7 +43,8 @@ Tree grow_tree(const Topology& topology, SwitchIndex root) {
         tree.uplink[s] = uplink;
         tree.order.push_back(s);
         for (const auto& n : topology.neighbours(s))
-            if (tree.uplink[n.node].distance == kUnreached)
+            if (tree.uplink[n.node].distance == kUnreached && n.link != lost_link &&
+                n.node != lost_switch)
                 queue.offer(s, uplink.distance, n.node, n.link, topology.cost[n.link]);
     };
     settle(root, {0, kNone, kNone});

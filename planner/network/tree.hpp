@@ -34,7 +34,8 @@ struct Tree {
 SwitchIndex lowest_bridge(const Topology& topology);
 
 // IEEE 802.1D: least path cost to the root; then the lowest designated bridge; then the lowest
-// port, for which the link's name stands.
-Tree grow_tree(const Topology& topology, SwitchIndex root);
+// port, for which the link's name stands. A lost link or switch is left out.
+Tree grow_tree(const Topology& topology, SwitchIndex root, LinkIndex lost_link = kNone,
+               SwitchIndex lost_switch = kNone);
 
 }  // namespace mastline

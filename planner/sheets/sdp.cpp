@@ -9,7 +9,9 @@ namespace {
 
 constexpr int kFecPayloadType = 96;  // first of the dynamic range (RFC 3551)
 
-std::string address_type(const IpAddress& a) { return a.is_v4() ? "IN IP4 " : "IN IP6 "; }
+std::string address_type(const IpAddress& a) {
+    return a.is_v4() ? "IN IP4 " : "IN IP6 ";
+}
 
 // The same channel and copy always give the same session id: FNV-1a over their text.
 std::uint64_t session_id(const Expectation& flow) {
@@ -34,7 +36,8 @@ std::string connection(const Expectation& flow) {
 
 // The span of one matrix and of its repair packets, in microseconds.
 std::int64_t repair_window(const Expectation& flow, const FecPolicy& fec) {
-    const std::int64_t bits = std::int64_t{8} * 188 * flow.packets_per_datagram * fec.columns * fec.rows;
+    const std::int64_t bits =
+        std::int64_t{8} * 188 * flow.packets_per_datagram * fec.columns * fec.rows;
     return 2 * bits * 1'000'000 / std::max<std::int64_t>(flow.rate.bits_per_second(), 1);
 }
 

@@ -100,10 +100,10 @@ TEST_CASE("a bundle must do with one member less", "[unit]") {
     b.link("core-1/west").speed = megabits_per_second(40);  // limit 64 of both, 32 of one
     b.link("core-1/west").cost = 10'000;
     b.load();
-    REQUIRE(b.findings().size() == 1);
-    CHECK(b.findings()[0].id == "load.member-failure-over-limit");
-    CHECK(b.findings()[0].severity == Severity::error);
-    CHECK(b.findings()[0].amount == "10.0 Mbit/s");
+    // Its hash is not known, so that one member may be full already: a warning besides.
+    REQUIRE(test::ids(b.findings()) ==
+            std::vector<std::string>{"warning load.member-over-limit", "error load.member-failure-over-limit"});
+    CHECK(b.findings()[1].amount == "10.0 Mbit/s");
 }
 
 TEST_CASE("a bundle that grows dearer with a lost member may lose its streams", "[unit]") {

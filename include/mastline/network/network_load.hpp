@@ -3,6 +3,7 @@
 #pragma once
 
 #include <cstddef>
+#include <cstdint>
 #include <string>
 #include <vector>
 
@@ -32,6 +33,17 @@ struct LinkLoad {
     int members = 1;            // of a bundle
     BitRate fullest_member;     // in the worst mix; the whole of it where there is one member
     std::string member_rule;    // how that was found; empty where there is one member
+    bool member_exact = true;   // else 1 in 100 random dealings exceeds it
+};
+
+// What one switch must hold and take in, at worst.
+struct SwitchLoad {
+    std::string name;
+    std::int64_t groups = 0;             // whose members it forwards to
+    std::int64_t joins_on_a_port = 0;    // on its fullest port
+    std::int64_t queue_frames = 0;       // when the datagrams of all groups of a port coincide
+    double reports_after_query = 0;      // per second, spread over the query response time
+    double reports_after_power_cut = 0;  // per second, when all displays join at once
 };
 
 // A zone that some stream no longer reaches although it is still sent.
@@ -48,6 +60,7 @@ struct SourceLoss {
 
 struct NetworkLoad {
     std::vector<LinkLoad> links;  // both directions of each link, then cards, then display ports
+    std::vector<SwitchLoad> switches;
     std::vector<CutOff> cut_off;
     std::vector<SourceLoss> source_losses;
     std::string tree_root;        // of the spanning tree; empty where streams are routed

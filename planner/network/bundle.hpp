@@ -1,0 +1,28 @@
+// SPDX-License-Identifier: Apache-2.0
+// A bundle deals whole flows to its members: its fullest member decides, not the sum.
+#pragma once
+
+#include <string>
+#include <vector>
+
+#include "mastline/addressing/addressing.hpp"
+#include "planner/network/site.hpp"
+
+namespace mastline {
+
+struct MemberLoad {
+    BitRate fullest;
+    std::string rule;    // how it was found
+    bool exact = false;  // else it is exceeded by 1 in 100 random dealings
+};
+
+// `flows` are the carriages that can flow, heaviest first; at most `choices` of them do at once,
+// and those of `always` besides.
+MemberLoad fullest_member(const Site& site, const Addressing& addressing, LinkIndex link,
+                          const std::vector<CarriageIndex>& flows, const JoinCounts& always,
+                          std::int64_t choices);
+
+// Both addresses, exclusive-or, folded to eight bits (IPv4), modulo the members.
+std::uint32_t address_hash(const IpAddress& source, const IpAddress& group, int members);
+
+}  // namespace mastline

@@ -1,0 +1,145 @@
+// SPDX-License-Identifier: Apache-2.0
+#include <catch2/catch.hpp>
+#include <map>
+#include <set>
+
+#include "mastline/venue/wire_rate.hpp"
+#include "planner/network/tree.hpp"
+#include "support/dice.hpp"
+#include "support/network_builder.hpp"
+
+using namespace mastline;
+using test::direction;
+using test::ids;
+using test::mbps;
+using test::NetworkBuilder;
+
+namespace {
+
+constexpr double kOne = 10.0 * 1382 / 1316;
+
+std::string name(std::size_t s) { return "s" + std::to_string(s); }
+std::size_t number(const std::string& n) { return std::stoul(n.substr(1)); }
+
+// A triangle of routers with two sources.
+NetworkBuilder triangle() {
+    NetworkBuilder b(std::vector<BitRate>(6, megabits_per_second(10)));
+    b.with_switch("a").with_switch("b").with_switch("c");
+    b.with_link("a", "b").with_link("a", "c").with_link("b", "c");
+    b.with_card("A1", "a", 3).with_card("B1", "b", 3).with_zone("c", 4, {"101", "104"});
+    b.venue().network.forwarding = Forwarding::routed;
+    return b;
+}
+
+struct Case {
+    NetworkBuilder network;
+    std::vector<std::size_t> display_at, source_at;
+};
+
+Case random_case(test::Dice& dice) {
+    const std::uint32_t switches = 3 + dice.below(4), channels = 2 + dice.below(3);
+    std::vector<BitRate> rates;
+    for (std::uint32_t c = 0; c < channels; ++c) rates.push_back(megabits_per_second(1 + dice.below(5)));
+    Case out{NetworkBuilder(rates), {}, {}};
+    for (std::uint32_t s = 0; s < switches; ++s) {
+        out.network.with_switch(name(s));
+        if (s > 0) out.network.with_link(name(dice.below(s)), name(s));
+    }
+    for (std::uint32_t i = 0; i < 1 + dice.below(4); ++i) {
+        const auto from = dice.below(switches), to = dice.below(switches);
+        if (from == to) continue;
+        out.network.with_link(name(from), name(to));
+        out.network.venue().links.back().name += "#" + std::to_string(i);
+    }
+    for (auto& l : out.network.venue().links) l.cost = static_cast<int>(1 + dice.below(3));
+    for (std::uint32_t c = 0; c < channels; ++c) {
+        out.source_at.push_back(dice.below(switches));
+        out.network.with_card("card " + std::to_string(c), name(out.source_at[c]), 1);
+    }
+    for (std::uint32_t s = 0; s < switches; ++s) {
+        const std::size_t room = 4 - std::min<std::size_t>(4, out.display_at.size());
+        const auto displays = dice.below(static_cast<std::uint32_t>(std::min<std::size_t>(room, 2)) + 1);
+        out.display_at.insert(out.display_at.end(), displays, s);
+        out.network.with_zone(name(s), static_cast<int>(displays));
+    }
+    out.network.venue().network.forwarding = Forwarding::routed;
+    return out;
+}
+
+using Hop = std::pair<LinkIndex, SwitchIndex>;  // link, from
+
+std::map<Hop, std::int64_t> brute_force(Case& c) {
+    auto& venue = c.network.venue();
+    const Topology topology(venue);
+    std::vector<Tree> trees;
+    for (SwitchIndex s = 0; s < venue.switches.size(); ++s) trees.push_back(grow_tree(topology, s));
+    std::map<Hop, std::int64_t> worst;
+    std::vector<std::size_t> choice(c.display_at.size(), 0);
+    for (;;) {
+        std::map<Hop, std::set<std::size_t>> carried;
+        for (std::size_t d = 0; d < choice.size(); ++d) {
+            const auto& tree = trees[c.source_at[choice[d]]];
+            for (auto s = static_cast<SwitchIndex>(c.display_at[d]); tree.uplink[s].parent != kNone;
+                 s = tree.uplink[s].parent)
+                carried[{tree.uplink[s].link, tree.uplink[s].parent}].insert(choice[d]);
+        }
+        for (const auto& [hop, channels] : carried) {
+            std::int64_t sum = 0;
+            for (const auto ch : channels)
+                sum += wire_rate(venue.inputs[ch].programme.rate, {}).bits_per_second();
+            worst[hop] = std::max(worst[hop], sum);
+        }
+        std::size_t d = 0;
+        while (d < choice.size() && ++choice[d] == c.source_at.size()) choice[d++] = 0;
+        if (d == choice.size()) return worst;
+    }
+}
+
+}  // namespace
+
+TEST_CASE("routed streams take the shortest way from their own source", "[unit]") {
+    auto b = triangle();
+    const auto load = b.load();
+    CHECK(mbps(direction(load, "a", "c").worst_mix) == Approx(3 * kOne).margin(1e-4));
+    CHECK(mbps(direction(load, "b", "c").worst_mix) == Approx(3 * kOne).margin(1e-4));
+    CHECK(mbps(direction(load, "a", "b").worst_mix) == 0);
+    CHECK(mbps(direction(load, "a", "c").scheduled) == Approx(kOne).margin(1e-4));
+    CHECK(mbps(direction(load, "b", "c").everything) == Approx(3 * kOne).margin(1e-4));
+    CHECK_FALSE(direction(load, "a", "b").blocked);
+    // With a-c lost the streams of a come by b: four displays choose four of six.
+    CHECK(mbps(direction(load, "b", "c").worst_failure) == Approx(4 * kOne).margin(1e-4));
+    CHECK(direction(load, "b", "c").failure == "link a/c");
+    CHECK(mbps(direction(load, "a", "b").worst_failure) == Approx(3 * kOne).margin(1e-4));
+    CHECK(load.tree_root.empty());
+    CHECK(b.findings().empty());  // routers query their own segments
+}
+
+TEST_CASE("the routed worst mix equals the worst of all choices on 500 random networks",
+          "[property]") {
+    test::Dice dice(77);
+    for (int round = 0; round < 500; ++round) {
+        Case c = random_case(dice);
+        auto worst = brute_force(c);
+        const auto load = c.network.load();
+        for (LinkIndex l = 0; l < c.network.venue().links.size(); ++l)
+            for (std::size_t side = 0; side < 2; ++side) {
+                const auto& d = load.links[2 * l + side];
+                INFO("round " << round << " " << d.link << " from " << d.from);
+                REQUIRE(d.worst_mix.bits_per_second() ==
+                        worst[{l, static_cast<SwitchIndex>(number(d.from))}]);
+            }
+    }
+}
+
+TEST_CASE("a TTL that routers use up on the way is an error", "[unit]") {
+    auto b = triangle();
+    b.venue().addressing.ttl = 2;  // two routers: a or b, and c
+    b.load();
+    REQUIRE(ids(b.findings()) == std::vector<std::string>{"error network.ttl-too-low"});
+    CHECK(to_line(b.findings()[0]) ==
+          "error: network.ttl-too-low: switch c: streams pass 2 routers on the way to its displays, "
+          "their TTL is 2 (1 too low); set ttl to 3 or more in [addressing]");
+    b.venue().addressing.ttl = 3;
+    b.load();
+    CHECK(b.findings().empty());
+}
