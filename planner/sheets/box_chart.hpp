@@ -68,6 +68,13 @@ inline double row_middle(std::size_t row) {
     return kBoxHead + kRowPitch * (static_cast<double>(row) + 0.5);
 }
 
+// Parts that no line joins, put together while they fit on one sheet of paper.
+std::vector<BoxChart> sheet_parts(const BoxChart& chart);
+
+// Each part in a scrolling region of its own; `id` starts the ids of the drawings.
+std::string draw_parts(const BoxChart& chart, const std::string& id, const std::string& title,
+                       const std::string& description);
+
 // The drawing as one <svg> element with that id.
 std::string draw_boxes(const BoxChart& chart, const BoxLayout& layout, const std::string& id,
                        const std::string& title, const std::string& description);

@@ -98,7 +98,7 @@ void NetworkCharter::connect(std::size_t from, std::string out_row, std::size_t 
     auto& right = chart_.boxes[from].right;
     auto& left = chart_.boxes[to].left;
     chart_.lines.push_back({from, right.size(), to, left.size(), fit,
-                            1 + 4 * std::clamp(share, 0.0, 1.0), std::move(hover)});
+                            1 + 2.5 * std::clamp(share, 0.0, 1.0), std::move(hover)});
     right.push_back({std::move(out_row), fit, false});
     left.push_back({std::move(in_row), Fit::untold, false});
 }

@@ -69,9 +69,10 @@ constexpr std::string_view kPageBox =
 
 std::string page_styles() {
     std::string out = "@page { margin: 10mm 12mm 21mm;";
-    for (const auto& [side, rest] : {std::pair{"left", "width: 30%; border-right: 0;"},
-                                     std::pair{"center", "width: 40%; font-weight: 700;"},
-                                     std::pair{"right", "width: 30%; border-left: 0;"}})
+    for (const auto& [side, rest] :
+         {std::pair{"left", "width: calc(30% - 9mm); border-right: 0;"},
+          std::pair{"center", "width: calc(40% - 9mm); font-weight: 700;"},
+          std::pair{"right", "width: calc(30% - 9mm); border-left: 0;"}})
         out += std::string(" @bottom-") + side + std::string(kPageBox) + rest + " }";
     return out + " }\n";
 }
@@ -90,8 +91,8 @@ std::string title_block(const Sheet& sheet, const SheetPlace& place, const PlanI
 std::string section(const Sheet& sheet, const SheetPlace& place, const PlanIndex& index) {
     return "<section class=\"sheet\" id=\"" + sheet.id + "\" aria-labelledby=\"" + sheet.id +
            "-h\"><div class=\"frame\"><div class=\"head\"><h2 id=\"" + sheet.id +
-           "-h\"><span class=\"no\">" + std::to_string(place.number) + "</span>" +
-           escape_markup(sheet.title) + "</h2></div>\n" + sheet.body +
+           "-h\"><span class=\"no\">" + std::to_string(place.number) + "</span> <span>" +
+           escape_markup(sheet.title) + "</span></h2></div>\n" + sheet.body +
            title_block(sheet, place, index) + "</div></section>\n";
 }
 

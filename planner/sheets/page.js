@@ -31,7 +31,7 @@
     const wanted = plain(words).split(/\s+/).filter(Boolean);
     let shown = 0;
     for (const row of table.tBodies[0].rows) {
-      const text = plain(row.textContent);
+      const text = [...row.cells].map((cell) => plain(cell.textContent)).join(" ");
       row.hidden = !wanted.every((word) => text.includes(word));
       if (!row.hidden) ++shown;
     }
@@ -84,8 +84,8 @@
     hit.hidden = false;
     hit.classList.add("hit");
     hit.scrollIntoView({ block: "center", inline: "center" });
-    const sheet = hit.closest(".sheet").querySelector("h2").textContent;
-    found.textContent = `${at + 1} of ${hits.length}: ${sheet}`;
+    const [number, title] = hit.closest(".sheet").querySelector("h2").children;
+    found.textContent = `${at + 1} of ${hits.length}: sheet ${number.textContent}, ${title.textContent}`;
   }
   search.addEventListener("keydown", (event) => {
     if (event.key === "Enter") { event.preventDefault(); look(event.shiftKey ? -1 : 1); }
@@ -93,7 +93,7 @@
   });
   document.addEventListener("keydown", (event) => {
     if (event.key !== "/" || event.ctrlKey || event.metaKey || event.altKey) return;
-    if (event.target.matches("input, select, textarea")) return;
+    if (document.activeElement.matches("input, select")) return;
     event.preventDefault();
     search.focus();
   });

@@ -34,13 +34,11 @@ Sheet signal_sheet(const PlanIndex& index) {
         sheet.body = "<p>The venue has no feeds and no equipment between roof and cards.</p>\n";
         return sheet;
     }
-    sheet.body =
-        std::string(kLegend) +
-        "<div class=\"scroll drawing\" role=\"region\" tabindex=\"0\" aria-label=\"Signal path\">" +
-        draw_boxes(chart, lay_out(chart), "chain", "Signal path of " + index.venue().name,
-                   "Devices from the roof on the left to card inputs on the right; the same "
-                   "facts stand in the tables of the wiring sheet.") +
-        "</div>\n" + cautions({Work::roof, Work::coax});
+    sheet.body = std::string(kLegend) +
+                 draw_parts(chart, "chain-", "Signal path of " + index.venue().name,
+                            "Devices from the roof on the left to card inputs on the right; the "
+                            "same facts stand in the tables of the wiring sheet.") +
+                 cautions({Work::roof, Work::coax});
     return sheet;
 }
 

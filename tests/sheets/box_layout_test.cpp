@@ -115,3 +115,22 @@ TEST_CASE("lines in a circle still give a drawing", "[input]") {
     CHECK(apart(layout.boxes[0], layout.boxes[1]));
     CHECK(apart(layout.boxes[0], layout.boxes[2]));
 }
+
+TEST_CASE("parts that no line joins share a sheet while they fit and no longer", "[unit]") {
+    BoxChart chart;
+    for (int pair = 0; pair < 6; ++pair) {  // each 38 + 30 x 13 + margins high: three to a sheet
+        chart.boxes.push_back(box(0, 30));
+        chart.boxes.push_back(box(30, 0));
+        const std::size_t from = chart.boxes.size() - 2;
+        for (std::size_t row = 0; row < 30; ++row)
+            chart.lines.push_back({from, row, from + 1, row, Fit::untold, 1, ""});
+    }
+    const auto parts = sheet_parts(chart);
+    REQUIRE(parts.size() == 3);
+    for (const auto& part : parts) {
+        CHECK(part.boxes.size() == 4);
+        CHECK(part.lines.size() == 60);
+        check_sound(part, lay_out(part));
+    }
+    CHECK(sheet_parts({}).empty());
+}

@@ -1,0 +1,286 @@
+// SPDX-License-Identifier: Apache-2.0
+// The document set as a person meets it, in headless Chromium.
+#include <catch2/catch.hpp>
+#include <map>
+#include <regex>
+#include <sstream>
+
+#include "mastline/sheets/sheets.hpp"
+#include "tests/support/browser.hpp"
+#include "tests/support/sample_plan.hpp"
+
+using namespace mastline;
+using test::Browser;
+
+namespace {
+
+std::string sample_sheets(int wings = 1) {
+    const auto [venue, plan] = sample::make(wings);
+    return write_sheets(venue, plan);
+}
+
+// Texts of drawings that lie on each other, or stick out of the box they belong to.
+const std::string kMeasureTexts = R"js(
+    const faults = [];
+    let count = 0;
+    for (const svg of document.querySelectorAll(".sheet svg")) {
+        const texts = [...svg.querySelectorAll("text")].map((t) => [t.getBoundingClientRect(), t]);
+        count += texts.length;
+        texts.sort((a, b) => a[0].top - b[0].top);
+        for (let i = 0; i < texts.length; ++i)
+            for (let j = i + 1; j < texts.length && texts[j][0].top < texts[i][0].bottom; ++j) {
+                const a = texts[i][0], b = texts[j][0];
+                const wide = Math.min(a.right, b.right) - Math.max(a.left, b.left);
+                const high = Math.min(a.bottom, b.bottom) - Math.max(a.top, b.top);
+                if (wide > 0.5 && high > 2)
+                    faults.push(texts[i][1].textContent + " | " + texts[j][1].textContent);
+            }
+        for (const g of svg.querySelectorAll("g")) {
+            const box = g.querySelector("rect.box");
+            if (!box) continue;
+            const frame = box.getBoundingClientRect();
+            for (const text of g.querySelectorAll("text")) {
+                const t = text.getBoundingClientRect();
+                if (t.left < frame.left - 0.5 || t.right > frame.right + 0.5 || t.bottom > frame.bottom + 0.5)
+                    faults.push("out of its box: " + text.textContent);
+            }
+        }
+    }
+    return { count, faults };
+)js";
+
+std::vector<std::string> lines_of(const std::string& text) {
+    std::vector<std::string> out;
+    std::istringstream in(text);
+    for (std::string line; std::getline(in, line);) out.push_back(line);
+    return out;
+}
+
+}  // namespace
+
+TEST_CASE("the sheets open without an error, a request or sideways scrolling", "[browser]") {
+    Browser browser;
+    const std::string widths =
+        "const r = document.documentElement; return [r.scrollWidth, innerWidth];";
+    for (const int width : {1500, 640}) {  // 640: a window of 1,280 at 200 % zoom
+        const auto seen = browser.run(sample_sheets(), widths, {width, 900});
+        CHECK(seen["errors"].empty());
+        CHECK(seen["requests"].empty());
+        CHECK(seen["result"][0].get<int>() <= seen["result"][1].get<int>());
+    }
+}
+
+TEST_CASE("no text of a drawing lies on another, also in a venue five times as large",
+          "[browser]") {
+    Browser browser;
+    for (const int wings : {1, 5}) {
+        const auto seen = browser.run(sample_sheets(wings), kMeasureTexts);
+        INFO(seen.dump(1).substr(0, 2000));
+        CHECK(seen["result"]["count"].get<int>() > 300 * wings);
+        CHECK(seen["result"]["faults"].empty());
+    }
+}
+
+TEST_CASE("long and wide names do not break the drawings", "[browser]") {
+    auto [venue, plan] = sample::make();
+    for (auto& zone : venue.zones)
+        zone.name =
+            "\u5317\u7aef\u770b\u53f0\u4e0e\u8d35\u5bbe\u5305\u53a2\u8d70\u5eca " + zone.name;
+    for (auto& device : venue.devices) device.model = std::string(60, 'W');
+    for (auto& card : venue.cards) card.model = std::string(60, 'M');
+    for (auto& model : venue.card_models) model.name = std::string(60, 'M');
+    for (auto& chassis : venue.chassis) chassis.licences = 1'000'000;
+    Browser browser;
+    const auto seen = browser.run(write_sheets(venue, plan), kMeasureTexts);
+    INFO(seen.dump(1).substr(0, 2000));
+    CHECK(seen["result"]["faults"].empty());
+}
+
+TEST_CASE("a column's button sorts numbers as numbers, up and then down", "[browser]") {
+    Browser browser;
+    const auto seen = browser.run(sample_sheets(), R"js(
+        const table = document.getElementById("load-list");
+        const head = table.tHead.rows[0].cells, at = [...head].findIndex((c) => c.textContent.startsWith("Worst mix"));
+        const column = () => [...table.tBodies[0].rows].map((r) => parseFloat(r.cells[at].textContent));
+        const sorted = (v, sign) => v.every((x, i) => i === 0 || sign * (x - v[i - 1]) >= 0);
+        const button = head[at].querySelector("button");
+        button.click();
+        const up = sorted(column(), 1), said = head[at].getAttribute("aria-sort");
+        button.click();
+        return { up, said, down: sorted(column(), -1), now: head[at].getAttribute("aria-sort"), rows: column().length };
+    )js");
+    CHECK(seen["result"] == nlohmann::json({{"up", true},
+                                            {"said", "ascending"},
+                                            {"down", true},
+                                            {"now", "descending"},
+                                            {"rows", 48}}));
+}
+
+TEST_CASE("a filter keeps the rows that hold every word and says how many", "[browser]") {
+    Browser browser;
+    const auto seen = browser.run(sample_sheets(), R"js(
+        const table = document.getElementById("channel-map");
+        const line = table.parentElement.previousElementSibling;
+        const input = line.querySelector("input");
+        input.value = "sports HD";
+        input.dispatchEvent(new Event("input"));
+        const shown = [...table.tBodies[0].rows].filter((r) => !r.hidden).map((r) => r.cells[1].textContent + r.cells[2].textContent);
+        return { shown, status: line.querySelector("[role=status]").textContent };
+    )js");
+    // Every seventh channel is of sports: nine names, of which two are in SD.
+    CHECK(seen["result"]["shown"].size() == 7);
+    for (const auto& row : seen["result"]["shown"])
+        CHECK(row.get<std::string>().starts_with("Harbour Sports"));
+    CHECK(seen["result"]["status"] == "filtered by \u201csports HD\u201d: 7 of 61 rows");
+}
+
+TEST_CASE("search jumps to a channel, a device and a group, whole names first", "[browser]") {
+    Browser browser;
+    const auto seen = browser.run(sample_sheets(), R"js(
+        const search = document.getElementById("search"), found = document.getElementById("found");
+        const press = (key) => search.dispatchEvent(new KeyboardEvent("keydown", { key, bubbles: true, cancelable: true }));
+        const out = {};
+        for (const words of ["104", "ms-3", "239.192.10.7", "no such thing"]) {
+            search.value = words;
+            press("Enter");
+            const hit = document.querySelector(".hit");
+            const box = hit && hit.getBoundingClientRect();
+            out[words] = [found.textContent, hit ? hit.textContent.includes(words) : null,
+                          box ? box.top >= 0 && box.bottom <= innerHeight : null];
+        }
+        document.dispatchEvent(new KeyboardEvent("keydown", { key: "/", bubbles: true, cancelable: true }));
+        out.focus = document.activeElement === search;
+        return out;
+    )js");
+    INFO(seen.dump(1));
+    CHECK(seen["errors"].empty());
+    for (const auto* words : {"104", "ms-3", "239.192.10.7"}) {
+        CHECK(seen["result"][words][0].get<std::string>().starts_with("1 of "));
+        CHECK(seen["result"][words][1] == true);
+        CHECK(seen["result"][words][2] == true);
+    }
+    CHECK(seen["result"]["104"][0].get<std::string>().ends_with("sheet 6, Channel map"));
+    CHECK(seen["result"]["no such thing"][0] == "nothing found");
+    CHECK(seen["result"]["focus"] == true);
+}
+
+TEST_CASE("text and lines stand out from their ground in light and in dark", "[browser]") {
+    // WCAG 2.2: 1.4.3 asks 4.5:1 for text, 1.4.11 asks 3:1 for graphics; relative luminance as
+    // there.
+    Browser browser;
+    const auto seen = browser.run(sample_sheets(), R"js(
+        const light = (hex) => {
+            const [r, g, b] = [1, 3, 5].map((i) => parseInt(hex.slice(i, i + 2), 16) / 255)
+                .map((c) => c <= 0.04045 ? c / 12.92 : ((c + 0.055) / 1.055) ** 2.4);
+            return 0.2126 * r + 0.7152 * g + 0.0722 * b;
+        };
+        const ratio = (a, b) => { const [x, y] = [light(a), light(b)].sort((p, q) => q - p); return (x + 0.05) / (y + 0.05); };
+        const out = {};
+        for (const theme of ["light", "dark"]) {
+            const select = document.getElementById("theme");
+            select.value = theme;
+            select.dispatchEvent(new Event("change", { bubbles: true }));
+            const style = getComputedStyle(document.documentElement);
+            const colour = (name) => style.getPropertyValue("--" + name).trim();
+            for (const text of ["ink", "soft", "accent", "good", "near", "out"])
+                for (const ground of ["paper", "faint", "hit"])
+                    if (ground !== "hit" || text === "ink" || text === "accent")
+                        out[theme + " " + text + " on " + ground] = ratio(colour(text), colour(ground));
+            out[theme + " out on out-ground"] = ratio(colour("out"), colour("out-ground"));
+            out[theme + " ink on near-ground"] = ratio(colour("ink"), colour("near-ground"));
+        }
+        return out;
+    )js");
+    CHECK(seen["result"].size() == 32);
+    for (const auto& [pair, ratio] : seen["result"].items()) {
+        INFO(pair);
+        CHECK(ratio.get<double>() >= 4.5);
+    }
+}
+
+TEST_CASE("every control has a name, every table a caption, every heading its level", "[browser]") {
+    Browser browser;
+    const auto seen = browser.run(sample_sheets(), R"js(
+        const named = (e) => (e.getAttribute("aria-label") || (e.labels && e.labels.length && e.labels[0].textContent) || e.textContent).trim() !== "";
+        const faults = [];
+        for (const e of document.querySelectorAll("input, select, button, a"))
+            if (!named(e)) faults.push(e.outerHTML.slice(0, 80));
+        for (const t of document.querySelectorAll("table.list")) if (!t.caption || !t.caption.textContent) faults.push(t.id);
+        for (const th of document.querySelectorAll("th")) if (!th.scope) faults.push("no scope: " + th.textContent);
+        for (const s of document.querySelectorAll(".sheet svg:not([aria-hidden])"))
+            if (!s.getAttribute("role") || !(s.getAttribute("aria-label") || s.getAttribute("aria-labelledby"))) faults.push("unnamed drawing");
+        let last = 0;
+        for (const h of document.querySelectorAll("h1, h2, h3")) {
+            const level = Number(h.tagName[1]);
+            if (level > last + 1) faults.push("level skipped: " + h.textContent);
+            last = level;
+        }
+        return { faults, lang: document.documentElement.lang, main: document.querySelectorAll("main").length };
+    )js");
+    INFO(seen.dump(1).substr(0, 2000));
+    CHECK(seen["result"]["faults"].empty());
+    CHECK(seen["result"]["lang"] == "en");
+    CHECK(seen["result"]["main"] == 1);
+}
+
+TEST_CASE("every printed page is A3, has its title block and keeps its words off the margins",
+          "[browser]") {
+    Browser browser;
+    const std::string pdf = browser.print(sample_sheets());
+    const auto words = test::run_command("pdftotext -bbox " + pdf + " -").output;
+    static const std::regex page_line("<page width=\"([0-9.]+)\" height=\"([0-9.]+)\">");
+    static const std::regex word_line(
+        "<word xMin=\"([0-9.-]+)\" yMin=\"([0-9.-]+)\" xMax=\"([0-9.-]+)\" "
+        "yMax=\"([0-9.-]+)\">(.*)</word>");
+    constexpr double mm = 72 / 25.4;
+    double width = 0, height = 0;
+    std::size_t pages = 0, strays = 0;
+    std::map<std::string, std::size_t> sheets;  // pages of each
+    std::string block;
+    for (const auto& line : lines_of(words)) {
+        std::smatch m;
+        if (std::regex_search(line, m, page_line)) {
+            ++pages;
+            width = std::stod(m[1]), height = std::stod(m[2]);
+            CHECK(width == Approx(420 * mm).margin(1.5));
+            CHECK(height == Approx(297 * mm).margin(1.5));
+            block.clear();
+        } else if (std::regex_search(line, m, word_line)) {
+            const double left = std::stod(m[1]), top = std::stod(m[2]), right = std::stod(m[3]),
+                         bottom = std::stod(m[4]);
+            const bool in_block = top > height - 21 * mm;
+            if (in_block) block += m[5].str() + " ";
+            const bool inside = left >= 11 * mm && right <= width - 11 * mm && top >= 9 * mm &&
+                                (in_block ? bottom <= height - 2 * mm : bottom <= height - 20 * mm);
+            if (!inside) ++strays;
+            INFO("page " << pages << ": " << line);
+            CHECK(inside);
+        } else if (line.find("</page>") != std::string::npos) {
+            INFO("page " << pages << ": " << block);
+            CHECK(block.find("Harbour Arena") != std::string::npos);
+            CHECK(block.find("4f2a91c07be3, page " + std::to_string(pages) + " of ") !=
+                  std::string::npos);
+            std::smatch number;
+            static const std::regex sheet("SHEET ([0-9]+) of 9");
+            REQUIRE(std::regex_search(block, number, sheet));
+            ++sheets[number[1]];
+        }
+    }
+    CHECK(strays == 0);
+    CHECK(sheets.size() == 9);
+    // Findings and each drawing of sheet 2 on one page; sixty channels and sixty groups on two.
+    CHECK(sheets["1"] == 1);
+    CHECK(sheets["2"] == 1);
+    CHECK(sheets["3"] <= 2);
+    CHECK(sheets["6"] == 2);
+    CHECK(sheets["7"] == 2);
+}
+
+TEST_CASE("column heads are repeated on each page that a table runs over", "[browser]") {
+    Browser browser;
+    const std::string pdf = browser.print(sample_sheets());
+    std::size_t heads = 0;
+    for (const auto& line : lines_of(test::run_command("pdftotext -layout " + pdf + " -").output))
+        if (line.find("Number ") <= 1 && line.find("PIDs") != std::string::npos) ++heads;
+    CHECK(heads == 2);
+}
