@@ -39,11 +39,13 @@ void read_source(TableReader& reader, Channel& out) {
     out.service = reader.text("service").value_or("");
     out.input = reader.text("input").value_or("");
     out.source_place = reader.place_of(out.service.empty() ? "input" : "service");
-    if (out.service.empty() == out.input.empty())
-        reader.fault(out.service.empty() ? "lineup.no-source" : "lineup.two-sources", reader.place(),
-                     out.service.empty() ? "channel " + to_text(out.number) + " has no source"
-                                         : "channel " + to_text(out.number) + " has two sources",
-                     "give it a service or an input, one of the two");
+    if (out.service.empty() != out.input.empty()) return;
+    const bool none = out.service.empty();
+    const std::string who =
+        out.number == ChannelNumber{} ? "the channel" : "channel " + to_text(out.number);
+    reader.fault(none ? "lineup.no-source" : "lineup.two-sources", reader.place(),
+                 who + (none ? " has no source" : " has two sources"),
+                 "give it a service or an input, one of the two");
 }
 
 void read_wishes(TableReader& reader, Channel& out) {

@@ -39,6 +39,7 @@ const Port* end_port(PortRef& ref, PortDirection direction, const Place& place,
               "no feed, device or card is named '" + ref.device + "'", suggestion(ref.device, known));
         return nullptr;
     }
+    if (node->ports.empty()) return nullptr;  // what it is could not be read; that is reported
     const auto names = port_names(*node, direction);
     const std::string noun(node_noun(node->kind));
     const std::string way = direction == PortDirection::in ? "input" : "output";

@@ -295,8 +295,9 @@ void make_ports(Device& device, Findings& findings) {
     device.paths.clear();
     device.lanes = device.data.lanes.value_or(1);
     if (!device.data.kind) {
-        fault(findings, device, "device.no-kind", "nobody says what kind it is",
-              "add kind, or model = the name of a [[model]] that has one");
+        if (!device.data.kind_misread)
+            fault(findings, device, "device.no-kind", "nobody says what kind it is",
+                  "add kind, or model = the name of a [[model]] that has one");
         return;
     }
     device.kind = *device.data.kind;

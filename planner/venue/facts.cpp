@@ -145,6 +145,7 @@ bool absent(const std::vector<T>& v) {
 DeviceData read_facts(TableReader& reader, Findings& findings) {
     DeviceData data;
     data.kind = reader.choice<DeviceKind>("kind", "device kind", kDeviceKinds);
+    data.kind_misread = reader.has("kind") && !data.kind;
     data.lanes = count(reader, "lanes", 1, 64);
     data.ways = count(reader, "ways", 1, 16);
     data.loss = read_losses(reader, "loss");
@@ -170,6 +171,7 @@ DeviceData merged(const DeviceData& over, const DeviceData& base) {
         if (absent(out.*member)) out.*member = base.*member;
     };
     std::apply([&](auto... member) { (fill(member), ...); }, kMembers);
+    out.kind_misread = over.kind_misread || base.kind_misread;
     return out;
 }
 

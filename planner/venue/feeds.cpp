@@ -48,8 +48,9 @@ FeedLane read_lane(const tree::Table& table, int position, Findings& findings) {
     FeedLane lane;
     lane.place = r.place();
     lane.lane.value = static_cast<int>(r.integer("lane", 1, 64).value_or(position));
-    lane.band.low = r.quantity_at_least<Frequency>("band_low", Frequency{1}).value_or(Frequency{1});
-    lane.band.high = r.quantity_at_least<Frequency>("band_high", Frequency{1}).value_or(Frequency{1});
+    const auto edge_low = r.quantity_at_least<Frequency>("band_low", Frequency{1});
+    const auto edge_high = r.quantity_at_least<Frequency>("band_high", Frequency{1});
+    lane.band = {edge_low.value_or(Frequency{1}), edge_high.value_or(Frequency{1})};
     const auto both = r.quantity<Level>("level");
     const auto low = r.quantity<Level>("level_low"), high = r.quantity<Level>("level_high");
     if (!(both || (low && high)) && !r.has("level"))
@@ -63,7 +64,7 @@ FeedLane read_lane(const tree::Table& table, int position, Findings& findings) {
         r.choice<Polarisation>("polarisation", "polarisation", kPolarisations)
             .value_or(Polarisation::none);
     lane.local_oscillator = r.quantity_at_least<Frequency>("local_oscillator", Frequency{1});
-    if (lane.band.low >= lane.band.high)
+    if (edge_low && edge_high && *edge_low >= *edge_high)
         r.fault("feed.band-upside-down", r.place_of("band_high"),
                 "band_high " + to_text(lane.band.high) + " is not above band_low " +
                     to_text(lane.band.low),

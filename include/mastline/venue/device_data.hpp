@@ -67,6 +67,7 @@ struct PathData {
 
 struct DeviceData {
     std::optional<DeviceKind> kind;
+    bool kind_misread = false;  // a word that is no kind; reported where it stands
     std::optional<int> lanes;              // width; 1 when nobody says
     std::optional<int> ways;               // splitter outputs, combiner inputs, tap ports
     std::vector<GainPoint> loss;           // as gains, so negative
