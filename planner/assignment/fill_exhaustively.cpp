@@ -94,7 +94,7 @@ private:
         const std::size_t t = bins_.back().type;
         if (space > 0 && slots > 0) {
             for (const auto& [c, n] : candidates(at, t, space))
-                if (with(c, n, [&] { return choose(c + 1, space - n, slots - 1); })) return true;
+                if (with(c, n, [&, c = c, n = n] { return choose(c + 1, space - n, slots - 1); })) return true;
             if (split(t, space)) return true;
             if (room_for_more(t)) return false;  // a fuller bin is never worse
         } else if (space > 0 && swap_would_fill(t, space)) {

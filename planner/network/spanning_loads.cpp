@@ -18,7 +18,7 @@ namespace {
 class Schedule {
 public:
     Schedule(const Site& site, const Component& component, const std::vector<Uplink>& uplink)
-        : site_(site), below_(site.shown) {
+        : below_(site.shown) {
         for (std::size_t i = component.order.size(); i-- > 1;) {
             const auto s = component.order[i];
             below_[uplink[s].parent].add(below_[s]);
@@ -33,7 +33,6 @@ public:
     }
 
 private:
-    const Site& site_;
     std::vector<JoinCounts> below_;
     JoinCounts total_;
 };

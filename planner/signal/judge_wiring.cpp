@@ -15,7 +15,6 @@ struct Arrival {
     std::size_t feed = 0;
     int lane = 1, conductor = 1;
     std::size_t visit = 0;
-    friend auto operator<=>(const Arrival&, const Arrival&) = default;
 };
 
 // How far a feed's lanes are shifted at a port on purpose: not at all where the port has room for all

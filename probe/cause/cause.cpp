@@ -35,7 +35,7 @@ struct Candidate {
 std::vector<Candidate> maximal(const std::map<Flows, std::vector<std::string>>& all) {
     std::vector<Candidate> out;
     for (const auto& [flows, parts] : all) {
-        const bool within = std::ranges::any_of(all, [&](const auto& other) {
+        const bool within = std::ranges::any_of(all, [&, &flows = flows](const auto& other) {
             return other.first.size() > flows.size() && std::ranges::includes(other.first, flows);
         });
         if (!within) out.push_back({flows, parts});

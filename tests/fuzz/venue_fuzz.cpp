@@ -41,6 +41,7 @@ bool small(const Venue& venue) {
 
 void plan_and_read_back(const Venue& venue) {
     const auto plan = make_plan(venue);
+    if (plan.lineup.flows.empty()) return;  // nothing to read back; readers refuse such a plan
     Findings findings;
     const auto lineup = read_plan_file(write_plan(venue, plan), "plan.toml", findings);
     if (!lineup || lineup->flows.size() != plan.lineup.flows.size()) std::abort();
