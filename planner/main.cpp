@@ -5,6 +5,7 @@
 
 #include "mastline/text/escape.hpp"
 #include "planner/commands/command.hpp"
+#include "planner/commands/usage_error.hpp"
 
 namespace mastline {
 

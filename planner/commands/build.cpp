@@ -10,6 +10,7 @@
 #include "planner/commands/plan_files.hpp"
 #include "planner/commands/report_findings.hpp"
 #include "planner/commands/stale_files.hpp"
+#include "planner/commands/usage_error.hpp"
 
 namespace mastline {
 

@@ -4,7 +4,6 @@
 #pragma once
 
 #include <functional>
-#include <stdexcept>
 
 #include <CLI/CLI.hpp>
 
@@ -18,10 +17,5 @@ void add_check(CLI::App& app, Command& chosen);
 void add_build(CLI::App& app, Command& chosen);
 void add_new(CLI::App& app, Command& chosen);
 void add_reference(CLI::App& app, Command& chosen);
-
-// A command was asked for what cannot be: exit status 2.
-struct UsageError : std::runtime_error {
-    using std::runtime_error::runtime_error;
-};
 
 }  // namespace mastline

@@ -2,8 +2,8 @@
 #include "planner/commands/kept_file.hpp"
 
 #include "mastline/venue/toml_file.hpp"
-#include "planner/commands/command.hpp"
 #include "planner/commands/input_file.hpp"
+#include "planner/commands/usage_error.hpp"
 
 namespace mastline {
 

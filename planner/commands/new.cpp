@@ -5,6 +5,7 @@
 #include "planner/commands/command.hpp"
 #include "planner/commands/output_files.hpp"
 #include "planner/commands/starter.hpp"
+#include "planner/commands/usage_error.hpp"
 
 namespace mastline {
 

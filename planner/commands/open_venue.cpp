@@ -2,8 +2,8 @@
 #include "planner/commands/open_venue.hpp"
 
 #include "mastline/venue/load_venue.hpp"
-#include "planner/commands/command.hpp"
 #include "planner/commands/input_file.hpp"
+#include "planner/commands/usage_error.hpp"
 
 namespace mastline {
 

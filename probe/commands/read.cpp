@@ -4,6 +4,8 @@
 #include <iostream>
 #include <memory>
 
+#include <nlohmann/json.hpp>
+
 #include "mastline/report/lineup_json.hpp"
 #include "mastline/text/escape.hpp"
 #include "probe/commands/commands.hpp"

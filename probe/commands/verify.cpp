@@ -5,6 +5,8 @@
 #include <iostream>
 #include <memory>
 
+#include <nlohmann/json.hpp>
+
 #include "mastline/report/junit.hpp"
 #include "mastline/report/lineup_json.hpp"
 #include "mastline/report/page.hpp"

@@ -1,4 +1,6 @@
 // SPDX-License-Identifier: Apache-2.0
+#include <nlohmann/json.hpp>
+
 #include "mastline/report/lineup_json.hpp"
 
 #include "probe/report/nested_stream.hpp"

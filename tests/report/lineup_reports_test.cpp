@@ -2,6 +2,8 @@
 // One lineup with a right, a failed and an unjudged channel, as every report tells it.
 #include <pugixml.hpp>
 
+#include <nlohmann/json.hpp>
+
 #include "mastline/report/junit.hpp"
 #include "mastline/report/lineup_json.hpp"
 #include "mastline/report/page.hpp"

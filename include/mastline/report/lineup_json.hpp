@@ -3,7 +3,7 @@
 // writer (probe/report/*.schema.json).
 #pragma once
 
-#include <nlohmann/json.hpp>
+#include <nlohmann/json_fwd.hpp>
 
 #include "mastline/report/file_report.hpp"
 #include "mastline/report/lineup_report.hpp"
