@@ -97,7 +97,9 @@ void add_build(CLI::App& app, Command& chosen) {
         ->type_name("DATE")
         ->needs(keep);
     command->footer(
-        "Writes plan.toml, sheets.html, channels.csv, wiring.csv, lineup.xspf and sdp/NUMBER.sdp.\n"
+        "Writes plan.toml, sheets.html and each sheet on its own in sheets/, plan.xlsx, lists as CSV\n"
+        "(channels, wiring, settings, parts, power, addresses, loads), lineup.xspf and\n"
+        "sdp/NUMBER.sdp.\n"
         "With errors in the plan the sheets are written too, the findings on top.\n\n"
         "Examples:\n"
         "  mastline-planner build arena --out arena-plan\n"

@@ -5,6 +5,7 @@
 #include "mastline/sheets/playlist.hpp"
 #include "mastline/sheets/sdp.hpp"
 #include "mastline/sheets/sheets.hpp"
+#include "mastline/sheets/workbook.hpp"
 
 namespace mastline {
 
@@ -28,11 +29,20 @@ std::string sdp_name(const Expectation& flow) {
 
 std::vector<OutputFile> plan_files(const Venue& venue, const Plan& plan,
                                    const std::filesystem::path& folder) {
+    DocumentSet set = write_document_set(venue, plan);
     std::vector<OutputFile> files{{folder / "plan.toml", write_plan(venue, plan)},
-                                  {folder / "sheets.html", write_sheets(venue, plan)},
+                                  {folder / "sheets.html", std::move(set.whole)},
+                                  {folder / "plan.xlsx", write_workbook(venue, plan)},
                                   {folder / "channels.csv", channels_csv(venue, plan)},
                                   {folder / "wiring.csv", wiring_csv(venue, plan)},
+                                  {folder / "settings.csv", settings_csv(venue, plan)},
+                                  {folder / "parts.csv", parts_csv(venue, plan)},
+                                  {folder / "power.csv", power_csv(venue, plan)},
+                                  {folder / "addresses.csv", addresses_csv(venue, plan)},
+                                  {folder / "loads.csv", loads_csv(venue, plan)},
                                   {folder / "lineup.xspf", write_playlist(plan.lineup)}};
+    for (auto& sheet : set.sheets)
+        files.push_back({folder / "sheets" / sheet.name, std::move(sheet.html)});
     for (const auto& flow : plan.lineup.flows)
         files.push_back({folder / "sdp" / sdp_name(flow), write_sdp(flow, 1, fec_of(venue, flow))});
     return files;

@@ -1,7 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "mastline/net/mac_address.hpp"
-#include "mastline/text/escape.hpp"
-#include "planner/sheets/markup.hpp"
+#include "mastline/sheets/sheets.hpp"
+#include "planner/sheets/facts.hpp"
 #include "planner/sheets/sheet.hpp"
 #include "planner/sheets/tables.hpp"
 
@@ -20,10 +20,6 @@ std::string_view to_text(GroupScheme scheme) {
     return scheme == GroupScheme::sequential  ? "in sequence"
            : scheme == GroupScheme::by_number ? "by channel number"
                                               : "by tag";
-}
-
-std::string fact(std::string_view name, const std::string& value) {
-    return "<div><dt>" + std::string(name) + "</dt><dd>" + escape_markup(value) + "</dd></div>";
 }
 
 std::string policy(const PlanIndex& index) {
@@ -73,7 +69,7 @@ SheetTable address_table(const PlanIndex& index) {
              {text_cell(to_text(address->flow.group)), number_cell(address->flow.port.number, 0),
               text_cell(to_text(mac_of(address->flow.group))),
               text_cell(address->source ? to_text(*address->source) : ""),
-              link_cell(to_text(channel.number), "t-ch-" + std::to_string(carriages[i].index)),
+              channel_cell(channel.number, "t-ch-" + std::to_string(carriages[i].index)),
               text_cell(channel.name), number_cell(carriages[i].copy, 0),
               number_cell(flow ? flow->ttl : index.venue().addressing.ttl, 0),
               number_cell(flow ? flow->dscp : index.venue().addressing.dscp, 0)}});
@@ -86,6 +82,10 @@ Sheet address_sheet(const PlanIndex& index) {
     const auto table = address_table(index);
     sheet.body += table.rows.empty() ? "<p>No group is in use.</p>\n" : to_html(table);
     return sheet;
+}
+
+std::string addresses_csv(const Venue& venue, const Plan& plan) {
+    return to_csv(address_table(PlanIndex(venue, plan)));
 }
 
 }  // namespace mastline

@@ -1,16 +1,13 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "mastline/sheets/sheets.hpp"
-#include "planner/sheets/markup.hpp"
+#include "mastline/text/escape.hpp"
+#include "planner/sheets/rate_cell.hpp"
 #include "planner/sheets/sheet.hpp"
 #include "planner/sheets/tables.hpp"
 
 namespace mastline {
 
 namespace {
-
-double megabits(BitRate rate) {
-    return static_cast<double>(rate.bits_per_second()) / 1e6;
-}
 
 // "PMT 256; 512 h264; 513 aac eng": the PCR is named only where it has a PID of its own.
 std::string pid_list(const Expectation& flow) {
@@ -26,12 +23,15 @@ std::string pid_list(const Expectation& flow) {
     return out;
 }
 
-std::string source_text(const PlanIndex& index, const Carriage& carriage) {
+// Where it comes from: lane and carrier of a service, the house input otherwise.
+std::vector<Cell> source_cells(const PlanIndex& index, const Carriage& carriage) {
     const Channel& channel = *carriage.channel;
-    if (channel.service.empty()) return "input " + channel.input;
-    if (carriage.home != nullptr && carriage.home->carrier)
-        return channel.service + " on " + index.venue().carriers[*carriage.home->carrier].name;
-    return channel.service;
+    if (channel.service.empty()) return {Cell{}, Cell{}, text_cell(channel.input)};
+    if (carriage.home == nullptr || !carriage.home->carrier)
+        return {Cell{}, Cell{}, text_cell(channel.service)};
+    const Carrier& carrier = index.venue().carriers[*carriage.home->carrier];
+    return {link_cell(to_text(LaneRef{carrier.feed, carrier.lane}), index.picture_id(carrier.feed)),
+            text_cell(carrier.name), text_cell(channel.service)};
 }
 
 std::vector<Cell> home_cells(const PlanIndex& index, const Carriage& carriage) {
@@ -43,17 +43,18 @@ std::vector<Cell> home_cells(const PlanIndex& index, const Carriage& carriage) {
     const Card& card = index.venue().cards[carriage.home->card];
     return {link_cell(card.name, index.picture_id(card.name)),
             card.slot > 0 ? number_cell(card.slot, 0) : Cell{},
-            carriage.home->encoder_input ? text_cell(std::to_string(*carriage.home->encoder_input))
+            carriage.home->encoder_input ? number_cell(*carriage.home->encoder_input, 0)
                                          : text_cell(carriage.home->input)};
 }
 
 Row channel_row(const PlanIndex& index, const Carriage& carriage, std::size_t number) {
     const Channel& channel = *carriage.channel;
     Row row{carriage.copy == 1 ? "t-ch-" + std::to_string(carriage.index) : "",
-            {text_cell(to_text(channel.number)), text_cell(channel.name),
-             text_cell(std::string(to_text(channel.picture))), text_cell(channel.genre),
-             text_cell(source_text(index, carriage)), text_cell(channel.is_protected ? "yes" : ""),
-             number_cell(carriage.copy, 0)}};
+            {channel_cell(channel.number), text_cell(channel.name),
+             text_cell(std::string(to_text(channel.picture))), text_cell(channel.genre)}};
+    for (auto& cell : source_cells(index, carriage)) row.cells.push_back(std::move(cell));
+    row.cells.push_back(text_cell(channel.is_protected ? "yes" : ""));
+    row.cells.push_back(number_cell(carriage.copy, 0));
     for (auto& cell : home_cells(index, carriage)) row.cells.push_back(std::move(cell));
     const auto* address = carriage.address;
     row.cells.push_back(
@@ -76,7 +77,9 @@ SheetTable channel_table(const PlanIndex& index) {
                     {"Name"},
                     {"Class"},
                     {"Genre"},
-                    {"Source"},
+                    {"Lane"},
+                    {"Carrier"},
+                    {"Service or input"},
                     {"Protected"},
                     {"Copy", "", true},
                     {"Card"},
@@ -98,6 +101,17 @@ Sheet channel_sheet(const PlanIndex& index) {
     Sheet sheet{"channels", "Channel map", "", Scale::none};
     sheet.body = index.venue().channels.empty() ? "<p>The venue has no channels.</p>\n"
                                                 : to_html(channel_table(index));
+    return sheet;
+}
+
+Sheet guide_sheet(const PlanIndex& index) {
+    Sheet sheet{"guide", "Guide for staff", "", Scale::none};
+    std::string items;
+    for (const auto& channel : index.venue().channels)
+        items += "<li><b>" + to_text(channel.number) + "</b> <span>" + escape_markup(channel.name) +
+                 "</span></li>\n";
+    sheet.body = items.empty() ? "<p>The venue has no channels.</p>\n"
+                               : "<ul class=\"guide\">" + items + "</ul>\n";
     return sheet;
 }
 

@@ -8,6 +8,7 @@
 #include "planner/sheets/level_text.hpp"
 #include "planner/sheets/markup.hpp"
 #include "planner/sheets/sheet.hpp"
+#include "planner/sheets/tables.hpp"
 
 namespace mastline {
 
@@ -170,6 +171,8 @@ Sheet ladder_sheet(const PlanIndex& index) {
     if (!missing.empty())
         sheet.body += "<p>Lanes that reach no card input: " + escape_markup(missing) + ".</p>\n";
     if (sheet.body.empty()) sheet.body = "<p>The venue has no feeds.</p>\n";
+    for (const auto& table : {worst_noise_table(index), amplifier_table(index)})
+        if (!table.rows.empty()) sheet.body += to_html(table);
     return sheet;
 }
 

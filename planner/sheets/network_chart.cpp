@@ -7,13 +7,14 @@
 #include <tuple>
 
 #include "planner/sheets/markup.hpp"
+#include "planner/sheets/rate_cell.hpp"
 
 namespace mastline {
 
 namespace {
 
-std::string megabits(BitRate rate) {
-    return fixed_text(static_cast<double>(rate.bits_per_second()) / 1e6, 1);
+std::string rate_text(BitRate rate) {
+    return fixed_text(megabits(rate), 1);
 }
 
 std::string percent(double share) {
@@ -21,8 +22,11 @@ std::string percent(double share) {
 }
 
 std::string load_text(const LinkLoad& load) {
-    std::string out = megabits(load.worst_mix) + " of " + megabits(load.capacity) + "  " +
+    if (load.blocked)
+        return "in reserve" + std::string(load.to_multicast_router ? " R" : "");
+    std::string out = rate_text(load.worst_mix) + " of " + rate_text(load.capacity) + "  " +
                       percent(share_of(load.worst_mix, load.capacity));
+    if (load.to_multicast_router) out += " R";
     switch (fit_of(load)) {
         case Fit::out:
             return out + " OVER";
@@ -34,12 +38,17 @@ std::string load_text(const LinkLoad& load) {
 }
 
 std::string load_sentence(const LinkLoad& load) {
-    std::string out = load.from + " to " + load.to + ": worst mix " + megabits(load.worst_mix) +
-                      ", limit " + megabits(load.limit) + ", scheduled " +
-                      megabits(load.scheduled) + ", everything " + megabits(load.everything) +
-                      ", flooded " + megabits(load.flooded) + ", worst failure " +
-                      megabits(load.worst_failure) + " Mbit/s";
+    std::string out = load.from + " to " + load.to + ": worst mix " + rate_text(load.worst_mix) +
+                      ", limit " + rate_text(load.limit) + ", scheduled " +
+                      rate_text(load.scheduled) + ", everything " + rate_text(load.everything) +
+                      ", flooded " + rate_text(load.flooded) + ", worst failure " +
+                      rate_text(load.worst_failure) + " Mbit/s";
     if (!load.failure.empty()) out += " (" + load.failure + ")";
+    if (load.members > 1)
+        out += "; " + std::to_string(load.members) + " members, the fullest " +
+               rate_text(load.fullest_member) + " Mbit/s";
+    if (load.blocked) out += "; in reserve";
+    if (load.to_multicast_router) out += "; multicast router port";
     return out;
 }
 
@@ -130,9 +139,9 @@ void NetworkCharter::add_senders() {
                                 "cards",
                                 {},
                                 {}});
-        connect(chart_.boxes.size() - 1, megabits(sender.rate), boxes_.at(where.second),
+        connect(chart_.boxes.size() - 1, rate_text(sender.rate), boxes_.at(where.second),
                 shortened(name, 16), sender.fit, 0,
-                name + " sends " + megabits(sender.rate) + " Mbit/s");
+                name + " sends " + rate_text(sender.rate) + " Mbit/s");
     }
 }
 
@@ -196,7 +205,7 @@ void NetworkCharter::add_zones() {
         const auto it = by_name_.find("zone " + zone.name + " displays");
         const auto* worst = it == by_name_.end() ? nullptr : it->second;
         connect(at->second, "\u2192 zone " + shortened(zone.name, 16), chart_.boxes.size() - 1,
-                worst ? "each " + load_text(*worst) : "ports " + megabits(zone.port_speed),
+                worst ? "each " + load_text(*worst) : "ports " + rate_text(zone.port_speed),
                 worst ? fit_of(*worst) : Fit::untold,
                 worst ? share_of(worst->worst_mix, worst->capacity) : 0,
                 worst ? load_sentence(*worst) : "");
@@ -225,7 +234,8 @@ double share_of(BitRate rate, BitRate capacity) {
 }
 
 Fit fit_of(const LinkLoad& load) {
-    if (load.worst_mix > load.limit) return Fit::out;
+    if (load.worst_mix > load.limit || load.fullest_member * load.members > load.limit)
+        return Fit::out;
     return load.worst_failure > load.limit ? Fit::near : Fit::good;
 }
 

@@ -1,6 +1,10 @@
 // SPDX-License-Identifier: Apache-2.0
 // The document: bar, numbered sheets, a title block on each; in print the title block stands in the
 // margin of every page.
+#include <algorithm>
+#include <cctype>
+#include <unordered_map>
+
 #include "mastline/sheets/sheets.hpp"
 #include "mastline/text/escape.hpp"
 #include "planner/sheets/page_assets.hpp"
@@ -38,23 +42,20 @@ std::string css_string(std::string_view text) {
     return out + "\"";
 }
 
-struct SheetPlace {
-    std::size_t number = 1, count = 1;
-};
-
-std::string number_text(const SheetPlace& place) {
-    return std::to_string(place.number) + " of " + std::to_string(place.count);
+// Sheets that belong to another are not counted: "4a of 10".
+std::string place_text(const Sheet& sheet, std::size_t count) {
+    return sheet.number + " of " + std::to_string(count);
 }
 
-std::string page_rule(const Sheet& sheet, const SheetPlace& place, const PlanIndex& index) {
-    const std::string page = "sheet-" + std::to_string(place.number);
+std::string page_rule(const Sheet& sheet, std::size_t count, const PlanIndex& index) {
+    const std::string page = "sheet-" + sheet.number;
     const auto line = [](std::string_view head, std::string_view text) {
         return css_string(head) + " \"\\A \" " + css_string(text);
     };
     return "#" + sheet.id + " { page: " + page + "; }\n@page " + page +
            " {\n  @bottom-left { content: " + line("VENUE", index.venue().name) +
            "; }\n  @bottom-center { content: " +
-           line("SHEET " + number_text(place) + ", " + std::string(to_text(sheet.scale)),
+           line("SHEET " + place_text(sheet, count) + ", " + std::string(to_text(sheet.scale)),
                 sheet.title) +
            "; }\n  @bottom-right { content: " +
            line("REVISION, PAGE", index.plan().lineup.revision + ", page ") +
@@ -81,26 +82,26 @@ std::string block_cell(std::string_view name, std::string_view value) {
     return "<div><dt>" + std::string(name) + "</dt><dd>" + escape_markup(value) + "</dd></div>";
 }
 
-std::string title_block(const Sheet& sheet, const SheetPlace& place, const PlanIndex& index) {
+std::string title_block(const Sheet& sheet, std::size_t count, const PlanIndex& index) {
     return "<dl class=\"block\">" + block_cell("Venue", index.venue().name) +
-           block_cell("Sheet", sheet.title) + block_cell("Number", number_text(place)) +
+           block_cell("Sheet", sheet.title) + block_cell("Number", place_text(sheet, count)) +
            block_cell("Revision", index.plan().lineup.revision) + block_cell("Units", kUnits) +
            block_cell("Scale", to_text(sheet.scale)) + "</dl>";
 }
 
-std::string section(const Sheet& sheet, const SheetPlace& place, const PlanIndex& index) {
+std::string section(const Sheet& sheet, std::size_t count, const PlanIndex& index) {
     return "<section class=\"sheet\" id=\"" + sheet.id + "\" aria-labelledby=\"" + sheet.id +
            "-h\"><div class=\"frame\"><div class=\"head\"><h2 id=\"" + sheet.id +
-           "-h\"><span class=\"no\">" + std::to_string(place.number) + "</span> <span>" +
+           "-h\"><span class=\"no\">" + sheet.number + "</span> <span>" +
            escape_markup(sheet.title) + "</span></h2></div>\n" + sheet.body +
-           title_block(sheet, place, index) + "</div></section>\n";
+           title_block(sheet, count, index) + "</div></section>\n";
 }
 
 std::string bar(const std::vector<Sheet>& sheets, const Venue& venue) {
     std::string links;
-    for (std::size_t i = 0; i < sheets.size(); ++i)
-        links += "<li><a href=\"#" + sheets[i].id + "\"><b>" + std::to_string(i + 1) + "</b>" +
-                 escape_markup(sheets[i].title) + "</a></li>";
+    for (const auto& sheet : sheets)
+        links += "<li><a href=\"#" + sheet.id + "\"><b>" + sheet.number + "</b>" +
+                 escape_markup(sheet.title) + "</a></li>";
     return "<a class=\"skip\" href=\"#main\">To the sheets</a>\n<header class=\"bar\"><h1>" +
            escape_markup(venue.name) +
            ": document set</h1><div class=\"tools\">"
@@ -122,25 +123,15 @@ constexpr std::string_view kHatches =
     "width=\"5\" height=\"5\" patternUnits=\"userSpaceOnUse\" patternTransform=\"rotate(45)\">"
     "<path d=\"M0 0V5\" stroke-width=\"2\"/></pattern></defs></svg>\n";
 
-std::vector<Sheet> all_sheets(const PlanIndex& index) {
-    return {findings_sheet(index), signal_sheet(index),  ladder_sheet(index),
-            wiring_sheet(index),   card_sheet(index),    channel_sheet(index),
-            address_sheet(index),  network_sheet(index), cutover_sheet(index)};
+std::size_t main_count(const std::vector<Sheet>& sheets) {
+    return static_cast<std::size_t>(
+        std::count_if(sheets.begin(), sheets.end(), [](const Sheet& sheet) {
+            return std::isdigit(static_cast<unsigned char>(sheet.number.back()));
+        }));
 }
 
-}  // namespace
-
-std::string write_sheets(const Venue& venue, const Plan& plan) {
-    const PlanIndex index(venue, plan);
-    const auto sheets = all_sheets(index);
-    std::string rules = page_styles(), sections;
-    for (std::size_t i = 0; i < sheets.size(); ++i) {
-        const SheetPlace place{i + 1, sheets.size()};
-        rules += page_rule(sheets[i], place, index);
-        sections += section(sheets[i], place, index);
-    }
-    const std::string title = escape_markup(venue.name) + ": document set, revision " +
-                              escape_markup(plan.lineup.revision);
+std::string document(const std::string& title, const std::string& rules, const std::string& bar,
+                     const std::string& sections) {
     return "<!DOCTYPE html>\n<html lang=\"en\">\n<head>\n<meta charset=\"utf-8\">\n"
            "<meta name=\"viewport\" content=\"width=device-width, initial-scale=1\">\n"
            "<meta http-equiv=\"Content-Security-Policy\" content=\"default-src 'none'; "
@@ -149,8 +140,110 @@ std::string write_sheets(const Venue& venue, const Plan& plan) {
            std::string(kPageStyle) + rules +
            "</style>\n<style id=\"paper-style\">@page { size: A3 landscape; "
            "}</style>\n</head>\n<body>\n" +
-           bar(sheets, venue) + std::string(kHatches) + "<main id=\"main\">\n" + sections +
+           bar + std::string(kHatches) + "<main id=\"main\">\n" + sections +
            "</main>\n<script>\n" + std::string(kPageScript) + "</script>\n</body>\n</html>\n";
+}
+
+// "04a-cable-labels.html"
+std::string file_name(const Sheet& sheet) {
+    const bool is_short = sheet.number.find_first_not_of("0123456789") == 1 || sheet.number.size() == 1;
+    return (is_short ? "0" : "") + sheet.number + "-" + sheet.id + ".html";
+}
+
+// Where each id of the set stands, for links from one file to another.
+std::unordered_map<std::string, std::size_t> places_of_ids(const std::vector<Sheet>& sheets) {
+    static constexpr std::string_view opening = " id=\"";
+    std::unordered_map<std::string, std::size_t> out;
+    for (std::size_t i = 0; i < sheets.size(); ++i) {
+        out[sheets[i].id] = i;
+        const std::string_view body = sheets[i].body;
+        for (auto at = body.find(opening); at != std::string_view::npos; at = body.find(opening, at)) {
+            at += opening.size();
+            out[std::string(body.substr(at, body.find('"', at) - at))] = i;
+        }
+    }
+    return out;
+}
+
+// Links to other sheets lead to their files.
+std::string with_file_links(std::string_view html, std::size_t own, const std::vector<Sheet>& sheets,
+                            const std::unordered_map<std::string, std::size_t>& places) {
+    static constexpr std::string_view opening = "href=\"#";
+    std::string out;
+    out.reserve(html.size() + html.size() / 8);
+    for (auto at = html.find(opening); at != std::string_view::npos; at = html.find(opening)) {
+        at += opening.size();
+        const auto end = html.find('"', at);
+        const auto place = places.find(std::string(html.substr(at, end - at)));
+        out += html.substr(0, at - 1);
+        if (place != places.end() && place->second != own) out += file_name(sheets[place->second]);
+        out += html.substr(at - 1, end - at + 1);
+        html.remove_prefix(end);
+    }
+    return out + std::string(html);
+}
+
+std::string set_title(const Venue& venue, const Plan& plan) {
+    return escape_markup(venue.name) + ": document set, revision " +
+           escape_markup(plan.lineup.revision);
+}
+
+}  // namespace
+
+std::vector<Sheet> all_sheets(const PlanIndex& index) {
+    std::vector<Sheet> out;
+    int number = 0;
+    char letter = 'a';
+    const auto add = [&](Sheet sheet) {
+        sheet.number = std::to_string(++number);
+        letter = 'a';
+        out.push_back(std::move(sheet));
+    };
+    const auto add_to_it = [&](Sheet sheet) {
+        sheet.number = std::to_string(number) + letter++;
+        out.push_back(std::move(sheet));
+    };
+    add(findings_sheet(index));
+    add(signal_sheet(index));
+    add(ladder_sheet(index));
+    add(wiring_sheet(index));
+    add_to_it(cable_label_sheet(index));
+    add_to_it(test_point_sheet(index));
+    add(card_sheet(index));
+    add(channel_sheet(index));
+    add_to_it(guide_sheet(index));
+    add(address_sheet(index));
+    add(network_sheet(index));
+    add_to_it(agreement_sheet(index));
+    add(cutover_sheet(index));
+    return out;
+}
+
+DocumentSet write_document_set(const Venue& venue, const Plan& plan) {
+    const PlanIndex index(venue, plan);
+    const auto sheets = all_sheets(index);
+    const std::size_t count = main_count(sheets);
+    const auto places = places_of_ids(sheets);
+    DocumentSet out;
+    std::string rules = page_styles(), sections;
+    for (std::size_t i = 0; i < sheets.size(); ++i) {
+        const std::string rule = page_rule(sheets[i], count, index);
+        const std::string text = section(sheets[i], count, index);
+        out.sheets.push_back(
+            {file_name(sheets[i]),
+             document(escape_markup(sheets[i].title) + ": " + set_title(venue, plan),
+                      page_styles() + rule,
+                      with_file_links(bar(sheets, venue), i, sheets, places),
+                      with_file_links(text, i, sheets, places))});
+        rules += rule;
+        sections += text;
+    }
+    out.whole = document(set_title(venue, plan), rules, bar(sheets, venue), sections);
+    return out;
+}
+
+std::string write_sheets(const Venue& venue, const Plan& plan) {
+    return write_document_set(venue, plan).whole;
 }
 
 }  // namespace mastline

@@ -59,7 +59,7 @@
   // Search over all sheets: whole cells first, then beginnings, then anywhere.
   const search = document.getElementById("search"), found = document.getElementById("found");
   let hits = [], at = -1, last = "";
-  const places = () => [...document.querySelectorAll("table.list tbody tr, svg.boxes > g, .rack g")];
+  const places = () => [...document.querySelectorAll("table.list tbody tr, svg.boxes:not([id^=flow]) > g, .rack g")];
   const parts = (place) => place.cells ? [...place.cells].map((cell) => plain(cell.textContent))
     : [...place.querySelectorAll("text")].map((text) => plain(text.textContent));
   function rank(place, wanted) {

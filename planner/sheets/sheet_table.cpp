@@ -9,10 +9,6 @@ namespace mastline {
 
 namespace {
 
-std::string header_text(const Column& column) {
-    return column.unit.empty() ? column.name : column.name + " (" + column.unit + ")";
-}
-
 void write_head(std::string& out, const SheetTable& table) {
     out += "<thead><tr>";
     for (const auto& column : table.columns) {
@@ -34,6 +30,10 @@ void write_cell(std::string& out, const Cell& cell, const Column& column) {
 }
 
 }  // namespace
+
+std::string header_text(const Column& column) {
+    return column.unit.empty() ? column.name : column.name + " (" + column.unit + ")";
+}
 
 std::string_view to_text(Fit fit) {
     switch (fit) {

@@ -6,6 +6,8 @@
 #include <string>
 #include <vector>
 
+#include "mastline/venue/channels.hpp"
+
 namespace mastline {
 
 // How well something fits. Every output says it in words or line style as well as in colour.
@@ -49,9 +51,18 @@ inline Cell link_cell(std::string text, std::string target) {
 inline Cell number_cell(double value, int digits) {
     return {.text = {}, .number = value, .digits = digits};
 }
+// A number, so that spreadsheets look it up and sort it as one; a sub-channel stays as written.
+inline Cell channel_cell(const ChannelNumber& number, std::string target = {}) {
+    Cell out = number.minor > 0 ? text_cell(to_text(number)) : number_cell(number.major, 0);
+    out.target = std::move(target);
+    return out;
+}
 inline Cell count_cell(std::size_t count) {
     return number_cell(static_cast<double>(count), 0);
 }
+
+// "Length (m)"
+std::string header_text(const Column& column);
 
 std::string to_html(const SheetTable& table);
 std::string to_csv(const SheetTable& table);

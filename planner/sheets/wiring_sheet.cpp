@@ -25,31 +25,42 @@ std::string label_pair(const Run& run, const RunLane& lane) {
     return one(from, to) + one(to, from) + "\n";
 }
 
-std::string cable_labels(const Venue& venue) {
-    std::string out;
-    for (const auto& run : venue.runs)
-        for (const auto& lane : run.lanes) out += label_pair(run, lane);
-    return "<h3>Cable labels, both ends</h3><p>Cut along the lines; the first line says where that "
-           "end "
-           "belongs.</p><ul class=\"labels\">" +
-           out + "</ul>\n";
-}
-
 }  // namespace
 
 Sheet wiring_sheet(const PlanIndex& index) {
     Sheet sheet{"wiring", "Power and wiring", "", Scale::none};
-    const Venue& venue = index.venue();
     sheet.body = cautions({Work::roof, Work::power, Work::fibre, Work::coax});
     bool is_bare = true;
-    for (const auto& table : {wiring_table(index), equipment_table(index), settings_table(index),
-                              test_point_table(index), parts_table(index)}) {
+    for (const auto& table :
+         {supply_table(index), fed_part_table(index), wiring_table(index), settings_table(index),
+          equipment_table(index), user_band_table(index), parts_table(index)}) {
         if (table.rows.empty()) continue;
         sheet.body += to_html(table);
         is_bare = false;
     }
-    if (!venue.runs.empty()) sheet.body += cable_labels(venue);
     if (is_bare) sheet.body += "<p>The venue has no cables and no equipment.</p>\n";
+    return sheet;
+}
+
+Sheet cable_label_sheet(const PlanIndex& index) {
+    Sheet sheet{"cable-labels", "Cable labels", "", Scale::none};
+    std::string labels;
+    for (const auto& run : index.venue().runs)
+        for (const auto& lane : run.lanes) labels += label_pair(run, lane);
+    sheet.body = labels.empty()
+                     ? "<p>The venue has no cables.</p>\n"
+                     : "<p>Two for every cable. Cut along the lines; the first line says where that "
+                       "end belongs.</p><ul class=\"labels\">" +
+                           labels + "</ul>\n";
+    return sheet;
+}
+
+Sheet test_point_sheet(const PlanIndex& index) {
+    Sheet sheet{"readings", "Test points", "", Scale::none};
+    const auto table = test_point_table(index);
+    sheet.body = cautions({Work::roof, Work::fibre, Work::coax}) +
+                 (table.rows.empty() ? "<p>No port is marked as a test point.</p>\n"
+                                     : to_html(table));
     return sheet;
 }
 

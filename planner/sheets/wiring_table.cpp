@@ -33,6 +33,8 @@ Row cable_row(const PlanIndex& index, const Run& run, const RunLane& lane) {
     const auto start = nominal_levels(index, run.from, lane.from);
     const auto end = nominal_levels(index, run.to, lane.to);
     const auto crossed = lane.from != lane.to ? "crossed" : "";
+    const auto at = index.levels(run.from);
+    const bool light = !at.empty() && at.front()->optical;
     return {
         "",
         {text_cell(cable_label(run, lane)),
@@ -40,7 +42,7 @@ Row cable_row(const PlanIndex& index, const Run& run, const RunLane& lane) {
          number_cell(lane.from.value, 0), link_cell(run.to.device, index.picture_id(run.to.device)),
          text_cell(run.to.port), number_cell(lane.to.value, 0),
          text_cell(run.medium == RunMedium::fibre ? "fibre" : "coax"), text_cell(run.cable),
-         number_cell(run.length.metres(), 1), text_cell(run.outdoor ? "outdoor" : "indoor"),
+         text_cell(light ? "light" : "RF"), number_cell(run.length.metres(), 1), text_cell(run.outdoor ? "outdoor" : "indoor"),
          level_cell(start.lowest), level_cell(start.highest), level_cell(end.lowest),
          level_cell(end.highest), text_cell(crossed)}};
 }
@@ -63,6 +65,7 @@ SheetTable wiring_table(const PlanIndex& index) {
                     {"Lane", "", true},
                     {"Medium"},
                     {"Class"},
+                    {"Signal"},
                     {"Length", "m", true},
                     {"Place"},
                     {"From, lowest", "dBm", true},

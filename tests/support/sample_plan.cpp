@@ -356,6 +356,33 @@ private:
     std::map<PortRef, std::vector<const Run*>> runs_;
 };
 
+// Settings as given, noise at every card input, the power inserters with the dishes they feed.
+void settle(const Venue& venue, SignalPlan& plan) {
+    plan.choices = given_choices(venue);
+    for (const auto& reach : plan.reach)
+        for (const auto& lane : reach.lanes)
+            for (const auto& carrier : venue.carriers)
+                if (LaneRef{carrier.feed, carrier.lane} == lane.lane)
+                    plan.noise.push_back({reach.input, lane.lane, carrier.name, Gain::db(12.4),
+                                          Gain::db(6.6), Gain::db(5.8)});
+    for (const auto& device : venue.devices) {
+        if (device.kind != DeviceKind::power_inserter) continue;
+        PowerSupply supply;
+        supply.device = device.name;
+        supply.voltage = Voltage(18);
+        supply.load = Current(0.18);
+        supply.limit = Current(0.5);
+        const Feed& feed = venue.feeds[plan.power.size() * 2];
+        supply.loads = {{"feed " + feed.name, {feed.name, "out"}, {1}, Current(0.18),
+                         Resistance(1.8), Voltage(17.7), feed.supply_minimum}};
+        for (const auto& reach : plan.reach)
+            for (const auto& lane : reach.lanes)
+                if (lane.lane.feed == feed.name) supply.dark.push_back({reach.input, lane.lane});
+        supply.dark_channels = {"101", "102"};
+        plan.power.push_back(supply);
+    }
+}
+
 Expectation expectation(const Channel& channel, int copy, const FlowAddress& flow, std::size_t n) {
     Expectation out;
     out.channel = to_text(channel.number);
@@ -457,6 +484,7 @@ VenueAndPlan make(int wings) {
         {*Group::of(IpAddress::v4(0xEFC00A00U)), *Group::of(IpAddress::v4(0xEFC0FFFFU)), "", {}}};
     out.venue.addressing.vlan = 310;
     Levels(out.venue, out.plan.signal).run();
+    settle(out.venue, out.plan.signal);
     assign(out.venue, out.plan);
     load(out.venue, out.plan);
     out.plan.lineup.venue = out.venue.name;

@@ -58,9 +58,16 @@ TEST_CASE("build writes plan, sheets, lists, playlist and one SDP per channel", 
         names.push_back(name);
         CHECK_FALSE(text.empty());
     }
-    CHECK(names == std::vector<std::string>{"channels.csv", "lineup.xspf", "plan.toml",
-                                            "sdp/1.sdp", "sdp/101.sdp", "sdp/102.sdp",
-                                            "sdp/103.sdp", "sheets.html", "wiring.csv"});
+    CHECK(names == std::vector<std::string>{
+                       "addresses.csv", "channels.csv", "lineup.xspf", "loads.csv", "parts.csv",
+                       "plan.toml", "plan.xlsx", "power.csv", "sdp/1.sdp", "sdp/101.sdp",
+                       "sdp/102.sdp", "sdp/103.sdp", "settings.csv", "sheets.html",
+                       "sheets/01-findings.html", "sheets/02-signal.html", "sheets/03-ladders.html",
+                       "sheets/04-wiring.html", "sheets/04a-cable-labels.html",
+                       "sheets/04b-readings.html", "sheets/05-cards.html",
+                       "sheets/06-channels.html", "sheets/06a-guide.html",
+                       "sheets/07-addresses.html", "sheets/08-network.html",
+                       "sheets/08a-agreement.html", "sheets/09-cutover.html", "wiring.csv"});
 }
 
 TEST_CASE("every run of build gives the same bytes, from any folder", "[unit]") {

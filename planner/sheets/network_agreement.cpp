@@ -1,0 +1,253 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "planner/sheets/network_agreement.hpp"
+
+#include <algorithm>
+#include <set>
+
+#include "mastline/network/membership_timers.hpp"
+#include "mastline/text/escape.hpp"
+#include "mastline/venue/carriage_rate.hpp"
+#include "planner/sheets/facts.hpp"
+#include "planner/sheets/markup.hpp"
+#include "planner/sheets/network_chart.hpp"
+#include "planner/sheets/rate_cell.hpp"
+
+namespace mastline {
+
+namespace {
+
+constexpr std::size_t kMostSpans = 6;   // of groups; beyond, the first and the last
+constexpr std::size_t kMostLinks = 14;  // rows that one page takes
+constexpr std::size_t kMostSenders = 12;
+
+std::string mbps(BitRate rate) { return fixed_text(megabits(rate), 1) + " Mbit/s"; }
+
+// "239.192.0.1 to 239.192.0.8, 239.192.0.101"
+std::string groups_in_use(const std::vector<CarriageAddress>& carriages) {
+    std::set<Group> groups;
+    for (const auto& carriage : carriages) groups.insert(carriage.flow.group);
+    std::vector<std::pair<Group, Group>> spans;
+    const auto follows = [](const Group& a, const Group& b) {
+        return a.address().is_v4() && b.address().is_v4() &&
+               b.address().v4_value() == a.address().v4_value() + 1;
+    };
+    for (const auto& group : groups) {
+        if (!spans.empty() && follows(spans.back().second, group)) spans.back().second = group;
+        else spans.emplace_back(group, group);
+    }
+    if (spans.empty()) return "none";
+    if (spans.size() > kMostSpans)
+        return std::to_string(groups.size()) + " groups from " + to_text(spans.front().first) +
+               " to " + to_text(spans.back().second) + ", listed on the addresses sheet";
+    std::string out;
+    for (const auto& [first, last] : spans)
+        out += (out.empty() ? "" : ", ") + to_text(first) +
+               (first == last ? "" : " to " + to_text(last));
+    return out;
+}
+
+std::string ports_in_use(const PlanIndex& index) {
+    std::set<int> ports;
+    for (const auto& carriage : index.plan().addressing.carriages) {
+        ports.insert(carriage.flow.port.number);
+    }
+    if (ports.empty()) return "none";
+    std::string out = std::to_string(*ports.begin());
+    if (ports.size() > 1) out += " to " + std::to_string(*ports.rbegin());
+    if (index.venue().addressing.encapsulation == Encapsulation::rtp) out += ", RTCP on port + 1";
+    if (index.venue().addressing.fec) out += ", FEC on port + 2 and + 4";
+    return out;
+}
+
+struct Totals {
+    BitRate transport, wire, heaviest;
+};
+
+Totals totals_of(const PlanIndex& index) {
+    const AddressingPolicy& policy = index.venue().addressing;
+    Totals out;
+    for (const auto& carriage : index.carriages()) {
+        if (carriage.expectation == nullptr || carriage.address == nullptr) continue;
+        const WireFormat format{policy.encapsulation, policy.packets_per_datagram,
+                                carriage.address->flow.group.address().version(),
+                                policy.vlan.has_value()};
+        const BitRate wire = rate_with_fec(*carriage.channel, carriage.expectation->rate, format, policy);
+        out.transport += carriage.expectation->rate;
+        out.wire += wire;
+        out.heaviest = std::max(out.heaviest, wire);
+    }
+    return out;
+}
+
+std::string streams(const PlanIndex& index) {
+    const AddressingPolicy& policy = index.venue().addressing;
+    const Totals totals = totals_of(index);
+    const WireFormat v4{policy.encapsulation, policy.packets_per_datagram, IpVersion::v4,
+                        policy.vlan.has_value()};
+    // The DS field is the upper six bits of the octet (RFC 2474).
+    return "<h3>What is sent</h3><dl class=\"facts\">" +
+           fact("Streams", std::to_string(index.plan().addressing.carriages.size())) +
+           fact("Groups", groups_in_use(index.plan().addressing.carriages)) +
+           fact("UDP ports", ports_in_use(index)) +
+           fact("Payload", std::string(policy.encapsulation == Encapsulation::rtp ? "RTP" : "UDP") +
+                               ", " + std::to_string(policy.packets_per_datagram) +
+                               " transport packets, " + std::to_string(payload_bytes(v4)) + " bytes") +
+           fact("All streams", mbps(totals.transport) + " transport, " + mbps(totals.wire) +
+                                   " on the wire (preamble, FCS and gap counted)") +
+           fact("Heaviest stream", mbps(totals.heaviest) + " on the wire") +
+           fact("VLAN", policy.vlan ? std::to_string(*policy.vlan) : "untagged") +
+           fact("DSCP", std::to_string(policy.dscp) + " (octet " + std::to_string(policy.dscp * 4) + ")") +
+           fact("TTL", std::to_string(policy.ttl)) +
+           fact("Joins", policy.source_specific ? "by source and group" : "by group") + "</dl>\n";
+}
+
+std::string senders(const PlanIndex& index) {
+    std::string rows;
+    std::size_t count = 0;
+    for (const auto& load : index.plan().network.links) {
+        if (!load.link.starts_with("card ")) continue;
+        if (load.worst_mix <= BitRate{}) continue;
+        if (++count > kMostSenders) continue;
+        std::string source;
+        for (const auto& card : index.venue().cards)
+            if ("card " + card.name == load.link && card.source) source = to_text(*card.source);
+        rows += "<tr><td>" + escape_markup(load.from) + "</td><td>" + source + "</td><td>" +
+                escape_markup(load.to) + "</td><td class=\"num\">" +
+                fixed_text(megabits(load.worst_mix), 1) + "</td></tr>";
+    }
+    if (rows.empty()) return "";
+    std::string out =
+        "<div class=\"scroll\" role=\"region\" tabindex=\"0\" aria-label=\"Senders\"><h3>Senders</h3><table class=\"plain\"><thead><tr><th scope=\"col\">Card</th><th scope=\"col\">Source"
+        "</th><th scope=\"col\">Switch</th><th scope=\"col\" class=\"num\">Sends (Mbit/s)</th></tr>"
+        "</thead><tbody>" + rows + "</tbody></table>";
+    if (count > kMostSenders)
+        out += "<p>" + std::to_string(count - kMostSenders) + " more in the table of links.</p>";
+    return out + "</div>\n";
+}
+
+std::string querier_place(const PlanIndex& index) {
+    const auto& network = index.plan().network;
+    std::string out, next;
+    for (const auto& sw : index.venue().switches) {
+        if (!sw.querier) continue;
+        std::string name = sw.name;
+        if (sw.querier_address) name += " (" + to_text(*sw.querier_address) + ")";
+        if (sw.name == network.querier) out = name;
+        else next += (next.empty() ? "" : ", ") + name;
+    }
+    if (out.empty()) out = "none elected";
+    return next.empty() ? out : out + "; then " + next;
+}
+
+std::string router_ports(const PlanIndex& index) {
+    std::string out;
+    std::size_t count = 0;
+    for (const auto& load : index.plan().network.links) {
+        if (!load.to_multicast_router) continue;
+        if (++count <= 8) out += (out.empty() ? "" : ", ") + load.from + " to " + load.to;
+    }
+    if (count == 0) return "none";
+    return count > 8 ? std::to_string(count) + ", marked in the table of links" : out;
+}
+
+std::string membership(const PlanIndex& index) {
+    const NetworkPolicy& policy = index.venue().network;
+    return "<h3>Membership and forwarding</h3><dl class=\"facts\">" +
+           fact("Protocol", "IGMP version " + std::to_string(policy.igmp_version)) +
+           fact("Forwarding", policy.forwarding == Forwarding::routed
+                                  ? "routed"
+                                  : "spanning tree, root " + index.plan().network.tree_root) +
+           fact("Querier", querier_place(index)) +
+           fact("Query interval", to_text(policy.query_interval)) +
+           fact("Query response", to_text(policy.query_response)) +
+           fact("Robustness", std::to_string(policy.robustness)) +
+           fact("Last-member query interval", to_text(policy.last_member_query_interval)) +
+           fact("Leave latency", to_text(leave_latency(policy))) +
+           fact("Membership ends after", to_text(membership_interval(policy))) +
+           fact("Silent querier replaced after", to_text(other_querier_interval(policy))) +
+           fact("Router ports (get every group)", router_ports(index)) + "</dl>\n";
+}
+
+std::string load_row(const LinkLoad& load) {
+    const auto number = [](BitRate rate) {
+        return "<td class=\"num\">" + fixed_text(megabits(rate), 1) + "</td>";
+    };
+    const Fit fit = fit_of(load);
+    return "<tr><td>" + escape_markup(load.from + " to " + load.to) + "</td>" + number(load.capacity) +
+           number(load.limit) + number(load.scheduled) + number(load.worst_mix) +
+           number(load.worst_failure) + "<td>" + escape_markup(load.failure) + "</td><td class=\"" +
+           std::string(to_text(fit)) + "\">" +
+           (fit == Fit::out ? "over" : fit == Fit::near ? "over in a failure" : "fits") +
+           "</td></tr>";
+}
+
+std::string loads(const PlanIndex& index) {
+    std::vector<const LinkLoad*> links;
+    for (const auto& load : index.plan().network.links)
+        if (!load.link.starts_with("card ") && !load.link.starts_with("zone ")) links.push_back(&load);
+    if (links.empty()) return "";
+    std::stable_sort(links.begin(), links.end(), [](const LinkLoad* a, const LinkLoad* b) {
+        return share_of(a->worst_failure, a->capacity) > share_of(b->worst_failure, b->capacity);
+    });
+    const std::size_t all = links.size();
+    if (all > kMostLinks) links.resize(kMostLinks);
+    std::string rows;
+    for (const auto* load : links) rows += load_row(*load);
+    std::string out =
+        "<div class=\"scroll\" role=\"region\" tabindex=\"0\" aria-label=\"Link loads\"><h3>Link loads, fullest first</h3><table class=\"plain\"><thead><tr><th scope=\"col\">"
+        "Link direction</th><th scope=\"col\" class=\"num\">Capacity (Mbit/s)</th><th scope=\"col\" "
+        "class=\"num\">Limit (Mbit/s)</th><th scope=\"col\" class=\"num\">Scheduled (Mbit/s)</th><th "
+        "scope=\"col\" class=\"num\">Worst mix (Mbit/s)</th><th scope=\"col\" class=\"num\">Worst failure "
+        "(Mbit/s)</th><th scope=\"col\">Which</th><th scope=\"col\">Verdict</th></tr></thead><tbody>" +
+        rows + "</tbody></table>";
+    if (all > kMostLinks)
+        out += "<p>The other " + std::to_string(all - kMostLinks) +
+               " link directions are less full; all stand in the table of links.</p>";
+    return out + "</div>\n";
+}
+
+// What the network must give, in figures that were computed for it.
+std::string limits(const PlanIndex& index) {
+    const auto& network = index.plan().network;
+    std::int64_t groups = 0, joins = 0, frames = 0;
+    double reports = 0;
+    for (const auto& load : network.switches) {
+        groups = std::max(groups, load.groups);
+        joins = std::max(joins, load.joins_on_a_port);
+        frames = std::max(frames, load.queue_frames);
+        reports = std::max(reports, load.reports_after_power_cut);
+    }
+    std::size_t unsnooped = 0;
+    for (const auto& sw : index.venue().switches) unsnooped += sw.snooping ? 0 : 1;
+    std::string out = "<h3>What the network gives</h3><ul>";
+    const auto item = [&](const std::string& text) { out += "<li>" + escape_markup(text) + "</li>"; };
+    item("Room for " + std::to_string(groups) + " groups in the table of the fullest switch, " +
+         std::to_string(joins) + " joins on its fullest port");
+    item("A queue of " + std::to_string(frames) +
+         " frames at a port when the datagrams of all its groups coincide");
+    item(fixed_text(reports, 0) + " membership reports per second after a power cut");
+    item(unsnooped == 0 ? "Snooping on in every switch"
+                        : counted(unsnooped, "switch", "switches") + " without snooping: flooded load counts there");
+    item("No link direction above its limit in the worst mix; above it in a single failure only where "
+         "this page says so");
+    item(network.cut_off.empty() ? "No single failure cuts a zone off"
+                                 : counted(network.cut_off.size(), "pair", "pairs") +
+                                       " of failure and zone cut off, listed on the network sheet");
+    return out + "</ul>\n";
+}
+
+constexpr std::string_view kSignatures =
+    "<table class=\"check sign\"><thead><tr><th scope=\"col\">Agreed for</th><th scope=\"col\">Name</th>"
+    "<th scope=\"col\">Signature</th><th scope=\"col\">Date</th></tr></thead><tbody>"
+    "<tr><th scope=\"row\">Network</th><td></td><td></td><td></td></tr>"
+    "<tr><th scope=\"row\">Video distribution</th><td></td><td></td><td></td></tr></tbody></table>\n";
+
+}  // namespace
+
+std::string network_agreement(const PlanIndex& index) {
+    if (index.venue().switches.empty()) return "";
+    return streams(index) + membership(index) + "<div class=\"side-by-side\">" + senders(index) + loads(index) +
+           "</div>\n" + limits(index) + std::string(kSignatures);
+}
+
+}  // namespace mastline
