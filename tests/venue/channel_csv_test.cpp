@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 #include <catch2/catch.hpp>
 
+#include "mastline/venue/channel_csv.hpp"
 #include "support/lineup_room.hpp"
 
 using namespace mastline;

@@ -3,6 +3,7 @@
 
 #include <set>
 
+#include "mastline/venue/section.hpp"
 #include "support/lineup_room.hpp"
 
 using namespace mastline;
