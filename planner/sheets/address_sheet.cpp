@@ -57,7 +57,8 @@ SheetTable address_table(const PlanIndex& index) {
                     {"Copy", "", true},
                     {"TTL", "", true},
                     {"DSCP", "", true}},
-                   {}};
+                   {},
+                   true};
     const auto carriages = index.carriages();
     for (std::size_t i = 0; i < carriages.size(); ++i) {
         const auto* address = carriages[i].address;

@@ -23,6 +23,8 @@ struct Box {
     std::string hover;   // shown on hover, read by screen readers
     std::string target;  // id of the row that the title links to; may be empty
     std::vector<BoxRow> left, right;
+    bool is_stub = false;  // stands for a box of another drawing
+    std::vector<std::string> also = {};  // ids of what the box stands for besides its own
 };
 
 // From a right row of one box to a left row of another.
@@ -45,6 +47,7 @@ inline constexpr double kTitleAdvance = 0.61 * 11;
 inline constexpr double kRowPitch = 13;
 inline constexpr double kBoxHead = 32;  // above the first row
 inline constexpr double kBoxFoot = 6;
+inline constexpr double kStubHead = 17;  // of a box that stands for another
 
 struct PlacedBox {
     double x = 0, y = 0, width = 0, height = 0;
@@ -63,12 +66,18 @@ struct BoxLayout {
 
 BoxLayout lay_out(const BoxChart& chart);
 
+// Column of each box, from the left.
+std::vector<std::size_t> layers_of_boxes(const BoxChart& chart);
+
+inline double head_height(const Box& box) { return box.is_stub ? kStubHead : kBoxHead; }
+
 // Height of a row's middle below the top of its box.
-inline double row_middle(std::size_t row) {
-    return kBoxHead + kRowPitch * (static_cast<double>(row) + 0.5);
+inline double row_middle(const Box& box, std::size_t row) {
+    return head_height(box) + kRowPitch * (static_cast<double>(row) + 0.5);
 }
 
-// Parts that no line joins, put together while they fit on one sheet of paper.
+// Charts that each fit on a sheet's width: cut between layers where need be, stubs standing for the
+// other side; parts that no line joins are apart.
 std::vector<BoxChart> sheet_parts(const BoxChart& chart);
 
 // Each part in a scrolling region of its own; `id` starts the ids of the drawings.

@@ -35,9 +35,10 @@ std::string test_point(double x, double y) {
            "a3.5 3.5 0 1 0 7 0a3.5 3.5 0 1 0 -7 0zm1 -2.5l5 5m0 -5l-5 5\"/>";
 }
 
-void draw_rows(std::string& out, const std::vector<BoxRow>& rows, const PlacedBox& at, bool right) {
+void draw_rows(std::string& out, const Box& box, const PlacedBox& at, bool right) {
+    const auto& rows = right ? box.right : box.left;
     for (std::size_t i = 0; i < rows.size(); ++i) {
-        const double y = at.y + row_middle(i);
+        const double y = at.y + row_middle(box, i);
         std::string style = right ? "e" : "";
         if (rows[i].fit != Fit::untold)
             style += (style.empty() ? "" : " ") + std::string(to_text(rows[i].fit));
@@ -46,16 +47,33 @@ void draw_rows(std::string& out, const std::vector<BoxRow>& rows, const PlacedBo
     }
 }
 
-void draw_box(std::string& out, const Box& box, const PlacedBox& at) {
-    out += "<g id=\"" + box.id + "\">" + hover_element(box.hover);
-    out += "<rect class=\"box\" x=\"" + coordinate(at.x) + "\" y=\"" + coordinate(at.y) +
+std::string frame(const PlacedBox& at) {
+    return "<rect class=\"box\" x=\"" + coordinate(at.x) + "\" y=\"" + coordinate(at.y) +
            "\" width=\"" + coordinate(at.width) + "\" height=\"" + coordinate(at.height) + "\"/>";
+}
+
+std::string title_of(const Box& box, double x, double y) {
+    const std::string title = svg_text(x, y, "t", box.title);
+    return box.target.empty() ? title : "<a href=\"#" + box.target + "\">" + title + "</a>";
+}
+
+// The other side of a line that was cut between two drawings.
+void draw_stub(std::string& out, const Box& box, const PlacedBox& at) {
+    out += "<g class=\"stub\">" + frame(at) + title_of(box, at.x + 7, at.y + 13);
+    draw_rows(out, box, at, false);
+    draw_rows(out, box, at, true);
+    out += "</g>\n";
+}
+
+void draw_box(std::string& out, const Box& box, const PlacedBox& at) {
+    if (box.is_stub) return draw_stub(out, box, at);
+    out += "<g id=\"" + box.id + "\">" + hover_element(box.hover);
+    for (const auto& id : box.also) out += "<g id=\"" + id + "\">" + frame(at) + "</g>";
+    out += frame(at);
     out += svg_line(at.x, at.y + kBoxHead - 2, at.x + at.width, at.y + kBoxHead - 2, "rule");
-    const std::string title = svg_text(at.x + 7, at.y + 13, "t", box.title);
-    out += box.target.empty() ? title : "<a href=\"#" + box.target + "\">" + title + "</a>";
-    out += svg_text(at.x + 7, at.y + 25, "s", box.subtitle);
-    draw_rows(out, box.left, at, false);
-    draw_rows(out, box.right, at, true);
+    out += title_of(box, at.x + 7, at.y + 13) + svg_text(at.x + 7, at.y + 25, "s", box.subtitle);
+    draw_rows(out, box, at, false);
+    draw_rows(out, box, at, true);
     out += "</g>\n";
 }
 

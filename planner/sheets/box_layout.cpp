@@ -42,7 +42,6 @@ public:
     BoxLayout run();
 
 private:
-    std::vector<std::size_t> layers_of_boxes() const;
     void make_items(const std::vector<std::size_t>& layer_of);
     void make_hops(const std::vector<std::size_t>& layer_of);
     void order_layers();
@@ -85,37 +84,8 @@ double box_width(const Box& box) {
 }
 
 double box_height(const Box& box) {
-    return kBoxHead + kBoxFoot +
+    return head_height(box) + kBoxFoot +
            kRowPitch * static_cast<double>(std::max(box.left.size(), box.right.size()));
-}
-
-// Kahn's order; a box in a circle takes the layer that its other neighbours give it.
-std::vector<std::size_t> Layouter::layers_of_boxes() const {
-    const std::size_t count = chart_.boxes.size();
-    std::vector<std::size_t> layer(count, 0), waiting(count, 0);
-    std::vector<std::vector<std::size_t>> next(count);
-    for (const auto& line : chart_.lines) {
-        next[line.from_box].push_back(line.to_box);
-        ++waiting[line.to_box];
-    }
-    std::vector<std::size_t> ready;
-    for (std::size_t b = 0; b < count; ++b)
-        if (waiting[b] == 0) ready.push_back(b);
-    for (std::size_t i = 0; i < ready.size(); ++i)
-        for (const std::size_t to : next[ready[i]]) {
-            layer[to] = std::max(layer[to], layer[ready[i]] + 1);
-            if (--waiting[to] == 0) ready.push_back(to);
-        }
-    // A source stands next to what it feeds, not at the far left.
-    for (auto it = ready.rbegin(); it != ready.rend(); ++it) {
-        std::optional<std::size_t> least;
-        for (const std::size_t to : next[*it])
-            if (layer[to] > 0) least = std::min(least.value_or(layer[to] - 1), layer[to] - 1);
-        const bool is_source = std::none_of(chart_.lines.begin(), chart_.lines.end(),
-                                            [&](const BoxLine& l) { return l.to_box == *it; });
-        if (is_source && least) layer[*it] = *least;
-    }
-    return layer;
 }
 
 void Layouter::make_items(const std::vector<std::size_t>& layer_of) {
@@ -150,8 +120,11 @@ void Layouter::make_hops(const std::vector<std::size_t>& layer_of) {
                 const auto& line = chart_.lines[lines[i]];
                 const double through = kRowPitch * (static_cast<double>(i) + 0.5);
                 hops_.push_back({lines[i], stops[s], stops[s + 1],
-                                 s == 0 ? row_middle(line.from_row) : through,
-                                 s + 2 == stops.size() ? row_middle(line.to_row) : through, 0});
+                                 s == 0 ? row_middle(chart_.boxes[line.from_box], line.from_row) : through,
+                                 s + 2 == stops.size()
+                                     ? row_middle(chart_.boxes[line.to_box], line.to_row)
+                                     : through,
+                                 0});
             }
     }
     from_left_.resize(items_.size());
@@ -311,7 +284,7 @@ void Layouter::place_columns(BoxLayout& out) {
 void Layouter::trace_paths(BoxLayout& out) const {
     out.paths.resize(chart_.lines.size());
     const auto row_y = [&](std::size_t box, std::size_t row) {
-        return out.boxes[box].y + row_middle(row);
+        return out.boxes[box].y + row_middle(chart_.boxes[box], row);
     };
     for (const auto& hop : hops_) {  // in order from left to right within each line
         auto& path = out.paths[hop.line];
@@ -335,7 +308,7 @@ void Layouter::trace_paths(BoxLayout& out) const {
 BoxLayout Layouter::run() {
     BoxLayout out;
     if (chart_.boxes.empty()) return out;
-    const auto layer_of = layers_of_boxes();
+    const auto layer_of = layers_of_boxes(chart_);
     make_items(layer_of);
     make_hops(layer_of);
     order_layers();
@@ -346,6 +319,35 @@ BoxLayout Layouter::run() {
 }
 
 }  // namespace
+
+// Kahn's order; a box in a circle takes the layer that its other neighbours give it.
+std::vector<std::size_t> layers_of_boxes(const BoxChart& chart) {
+    const std::size_t count = chart.boxes.size();
+    std::vector<std::size_t> layer(count, 0), waiting(count, 0);
+    std::vector<std::vector<std::size_t>> next(count);
+    for (const auto& line : chart.lines) {
+        next[line.from_box].push_back(line.to_box);
+        ++waiting[line.to_box];
+    }
+    std::vector<std::size_t> ready;
+    for (std::size_t b = 0; b < count; ++b)
+        if (waiting[b] == 0) ready.push_back(b);
+    for (std::size_t i = 0; i < ready.size(); ++i)
+        for (const std::size_t to : next[ready[i]]) {
+            layer[to] = std::max(layer[to], layer[ready[i]] + 1);
+            if (--waiting[to] == 0) ready.push_back(to);
+        }
+    std::vector<bool> is_fed(count, false);
+    for (const auto& line : chart.lines) is_fed[line.to_box] = true;
+    // A source stands next to what it feeds, not at the far left.
+    for (auto it = ready.rbegin(); it != ready.rend(); ++it) {
+        std::optional<std::size_t> least;
+        for (const std::size_t to : next[*it])
+            if (layer[to] > 0) least = std::min(least.value_or(layer[to] - 1), layer[to] - 1);
+        if (!is_fed[*it] && least) layer[*it] = *least;
+    }
+    return layer;
+}
 
 BoxLayout lay_out(const BoxChart& chart) {
     return Layouter(chart).run();

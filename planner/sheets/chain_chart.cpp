@@ -5,6 +5,7 @@
 #include <map>
 #include <set>
 
+#include "mastline/signal/lists.hpp"
 #include "mastline/venue/device_kinds.hpp"
 #include "planner/sheets/level_text.hpp"
 #include "planner/sheets/markup.hpp"
@@ -40,7 +41,10 @@ std::vector<const PortLevel*> on_conductor(const PlanIndex& index, const Conduct
 
 class ChainCharter {
 public:
-    explicit ChainCharter(const PlanIndex& index) : index_(index) {}
+    explicit ChainCharter(const PlanIndex& index) : index_(index) {
+        if (index.plan().signal.choices.size() == index.venue().devices.size())
+            settings_ = settings_list(index.venue(), index.plan().signal);
+    }
     BoxChart run();
 
 private:
@@ -48,10 +52,12 @@ private:
     void add_feeds();
     void add_devices();
     void add_cards();
+    std::string settings_sentence(const std::string& device) const;
     void add_run(const Run& run);
     std::string run_sentence(const Run& run, const Conductor& to) const;
 
     const PlanIndex& index_;
+    std::vector<SettingLine> settings_;
     BoxChart chart_;
     std::map<Conductor, RowPlace> left_, right_;
 };
@@ -111,8 +117,21 @@ void ChainCharter::add_devices() {
         box.hover = device.name + ", " + box.subtitle;
         if (!device.model.empty()) box.hover += " " + device.model;
         if (!device.position.empty()) box.hover += ", " + device.position;
+        box.hover += settings_sentence(device.name);
         add_box(device.name, std::move(box), ports);
     }
+}
+
+// "; trim lane 1 −2 dB, slope 4 dB"
+std::string ChainCharter::settings_sentence(const std::string& device) const {
+    std::string out;
+    for (const auto& line : settings_) {
+        if (line.device != device || !line.value) continue;
+        out += (out.empty() ? "; " : ", ") + std::string(to_text(line.kind));
+        if (line.lane) out += " lane " + std::to_string(line.lane->value);
+        out += " " + typographic(number_text(line.value->db(), 2)) + " dB";
+    }
+    return out;
 }
 
 void ChainCharter::add_cards() {

@@ -1,5 +1,6 @@
 // SPDX-License-Identifier: Apache-2.0
-// Level against position, one ladder per lane, windows as bands.
+// Level against position, one ladder per lane, windows as bands. Light is no rung of a ladder: where
+// a lane travels as light the lines break off, and the optical power stands below in figures.
 #include <algorithm>
 #include <cmath>
 
@@ -23,6 +24,10 @@ public:
     explicit Ladder(const LanePath& path) : path_(path) {
         low_ = high_ = path.points.front()->low.nominal.dbm();
         for (const auto* p : path.points) {
+            if (p->optical) {
+                has_light_ = true;
+                continue;
+            }
             for (const auto* edge : {&p->low, &p->high}) {
                 low_ = std::min(low_, edge->worst_low.dbm());
                 high_ = std::max(high_, edge->worst_high.dbm());
@@ -62,7 +67,8 @@ private:
         return kLeft + kPitch * static_cast<double>(path_.points.size()) + kRight;
     }
     double floor() const { return kTop + kPlotHeight; }
-    double height() const { return floor() + 30 + 13 * kNameRows + 8; }
+    double names_top() const { return floor() + (has_light_ ? 53 : 41); }
+    double height() const { return names_top() - 11 + 13 * kNameRows + 8; }
 
     void draw_grid(std::string& out) const {
         for (double level = low_; level <= high_ + 0.1; level += 10) {
@@ -72,6 +78,7 @@ private:
         }
         out += svg_text(kLeft - 6, floor() + 14, "e", "low edge");
         out += svg_text(kLeft - 6, floor() + 26, "e", "high");
+        if (has_light_) out += svg_text(kLeft - 6, floor() + 38, "e", "light");
     }
 
     // Consecutive points of one device share a shaded ground and one name.
@@ -87,7 +94,7 @@ private:
                        "\" height=\"" + coordinate(kPlotHeight) + "\"/>";
             const double middle = (x(i) + x(end - 1)) / 2;
             const double room = 2 * kPitch * 1.5 - 6;
-            out += svg_text(middle, floor() + 41 + 13 * static_cast<double>(group % 2), "m",
+            out += svg_text(middle, names_top() + 13 * static_cast<double>(group % 2), "m",
                             shortened(name, static_cast<std::size_t>(room / 5.8)));
             i = end;
         }
@@ -96,7 +103,7 @@ private:
     void draw_windows(std::string& out) const {
         for (std::size_t i = 0; i < path_.points.size(); ++i) {
             const auto& window = path_.points[i]->window;
-            if (!window) continue;
+            if (!window || path_.points[i]->optical) continue;
             out += "<rect class=\"window\" x=\"" + coordinate(x(i) - 15) + "\" y=\"" +
                    coordinate(y(window->high)) + "\" width=\"30\" height=\"" +
                    coordinate(y(window->low) - y(window->high)) + "\"/>";
@@ -104,19 +111,27 @@ private:
     }
 
     void draw_whiskers(std::string& out) const {
-        for (std::size_t i = 0; i < path_.points.size(); ++i)
+        for (std::size_t i = 0; i < path_.points.size(); ++i) {
+            if (path_.points[i]->optical) continue;
             for (const auto& [edge, shift] :
                  {std::pair{&path_.points[i]->low, -3.0}, std::pair{&path_.points[i]->high, 3.0}})
                 out += svg_line(x(i) + shift, y(edge->worst_low), x(i) + shift, y(edge->worst_high),
                                 "whisker");
+        }
     }
 
     void draw_edge(std::string& out, bool high) const {
         std::string path, marks;
+        bool is_broken = true;
         for (std::size_t i = 0; i < path_.points.size(); ++i) {
+            if (path_.points[i]->optical) {
+                is_broken = true;
+                continue;
+            }
             const auto& edge = high ? path_.points[i]->high : path_.points[i]->low;
             const double at_x = x(i) + (high ? 3 : -3), at_y = y(edge.nominal);
-            path += (i == 0 ? "M" : "L") + coordinate(at_x) + " " + coordinate(at_y);
+            path += (is_broken ? "M" : "L") + coordinate(at_x) + " " + coordinate(at_y);
+            is_broken = false;
             marks += high ? "M" + coordinate(at_x - 2.5) + " " + coordinate(at_y - 2.5) + "h5v5h-5z"
                           : "M" + coordinate(at_x - 3) + " " + coordinate(at_y) +
                                 "a3 3 0 1 0 6 0a3 3 0 1 0 -6 0z";
@@ -130,6 +145,11 @@ private:
         for (std::size_t i = 0; i < path_.points.size(); ++i) {
             const auto* p = path_.points[i];
             const std::string style = "m " + std::string(to_text(fit_of(p->margin)));
+            if (p->optical) {
+                out += svg_text(x(i), floor() + 38, style,
+                                typographic(fixed_text(p->low.nominal.dbm(), 1)));
+                continue;
+            }
             out += svg_text(x(i), floor() + 14, style,
                             typographic(fixed_text(p->low.nominal.dbm(), 1)));
             out += svg_text(x(i), floor() + 26, style,
@@ -139,6 +159,7 @@ private:
 
     const LanePath& path_;
     double low_ = 0, high_ = 0;
+    bool has_light_ = false;
 };
 
 std::string ladder_figure(const LanePath& path, std::size_t number) {
@@ -165,7 +186,8 @@ Sheet ladder_sheet(const PlanIndex& index) {
         sheet.body +=
             "<p>Each lane on its way to the card input where its margin is least. Ring and "
             "full line: low band edge; square and broken line: high band edge; upright "
-            "strokes: worst case; boxes: windows of inputs. Levels in dBm per carrier.</p>"
+            "strokes: worst case; boxes: windows of inputs. Levels in dBm per carrier. Where a "
+            "lane travels as light the lines break off; the optical power in dBm stands below.</p>"
             "<div class=\"ladders\">" +
             figures + "</div>\n";
     if (!missing.empty())

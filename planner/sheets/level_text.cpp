@@ -20,8 +20,23 @@ std::string edge_sentence(const LevelRange& edge) {
 
 }  // namespace
 
+std::string_view to_text(SettingKind kind) {
+    switch (kind) {
+        case SettingKind::trim:
+            return "trim";
+        case SettingKind::slope:
+            return "slope";
+        case SettingKind::pad:
+            return "pad";
+        case SettingKind::tap:
+            return "tap";
+    }
+    return "";
+}
+
 std::string level_pair(std::span<const PortLevel* const> levels) {
     if (levels.empty()) return "";
+    if (levels[0]->optical) return "light " + bare(levels[0]->low.nominal);
     if (levels.size() == 1)
         return bare(levels[0]->low.nominal) + "/" + bare(levels[0]->high.nominal);
     Level low = levels[0]->low.nominal, high = low;
@@ -46,8 +61,12 @@ std::string margin_text(std::optional<Gain> margin) {
 }
 
 std::string level_sentence(const PortLevel& level) {
-    std::string out = to_text(level.port) + " lane " + to_text(level.lane) + ": " +
-                      edge_sentence(level.low) + ", " + edge_sentence(level.high);
+    std::string out = to_text(level.port) + " lane " + to_text(level.lane) + ": ";
+    if (level.optical)
+        out += "optical power " + bare(level.low.nominal) + " dBm (worst case " +
+               bare(level.low.worst_low) + " to " + bare(level.low.worst_high) + ")";
+    else
+        out += edge_sentence(level.low) + ", " + edge_sentence(level.high);
     if (level.window)
         out += "; window " + bare(level.window->low) + " to " + bare(level.window->high) + " dBm";
     if (level.margin) out += ", " + margin_text(level.margin) + " dB";

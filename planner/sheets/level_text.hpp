@@ -5,12 +5,17 @@
 #include <span>
 #include <string>
 
+#include "mastline/signal/lists.hpp"
 #include "planner/sheets/plan_index.hpp"
 
 namespace mastline {
 
-// "−26.0/−28.3" at the band edges of one signal, "−33.4…−30.1" over several; empty without any.
+// "−26.0/−28.3" at the band edges of one signal, "−33.4…−30.1" over several, "light 5.0" where it
+// is optical power; empty without any.
 std::string level_pair(std::span<const PortLevel* const> levels);
+
+// "trim", "slope", "pad", "tap".
+std::string_view to_text(SettingKind kind);
 
 // "margin 4.1", "margin 1.2 near", "margin −10.0 OUT"; empty without a window.
 std::string margin_text(std::optional<Gain> margin);

@@ -11,7 +11,7 @@ namespace mastline {
 
 namespace {
 
-constexpr std::size_t kMost = 40;
+constexpr std::size_t kMost = 36;
 constexpr double kPitch = 17, kNameWidth = 250, kBarWidth = 420, kWidth = 860;
 
 std::string draw_bar(const LinkLoad& load, double y) {

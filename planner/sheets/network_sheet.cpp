@@ -79,11 +79,11 @@ Sheet network_sheet(const PlanIndex& index) {
         sheet.body = "<p>The venue has no network.</p>\n";
         return sheet;
     }
-    sheet.body = settings_in_short(index) + worst_failure(index) + std::string(kLegend) +
+    sheet.body = settings_in_short(index) + worst_failure(index) + load_bars(index) +
+                 std::string(kLegend) +
                  draw_parts(chart, "net-", "Network of " + index.venue().name,
                             "Senders on the left, switches, zones on the right; the same figures "
-                            "stand in the table of this sheet.") +
-                 load_bars(index);
+                            "stand in the table of this sheet.");
     for (const auto& table : {load_table(index), bundle_table(index), switch_table(index),
                               cut_off_table(index), source_loss_table(index)})
         if (!table.rows.empty()) sheet.body += to_html(table);

@@ -180,7 +180,8 @@ SheetTable switch_table(const PlanIndex& index) {
 
 SheetTable cut_off_table(const PlanIndex& index) {
     SheetTable out{
-        "cut-off-list", "Zones cut off by a single failure", {{"Failure"}, {"Zone"}}, {}};
+        "cut-off-list", "Zones cut off by a single failure", {{"Failure"}, {"Zone"}}, {},
+                   true};
     for (const auto& cut : index.plan().network.cut_off)
         out.rows.push_back({"", {text_cell(cut.failure), text_cell(cut.zone)}});
     return out;

@@ -43,7 +43,8 @@ SheetTable worst_noise_table(const PlanIndex& index) {
     SheetTable out{"noise-worst",
                    "Carrier-to-noise ratio of each carrier at the card input where it is least",
                    kNoiseColumns,
-                   {}};
+                   {},
+                   true};
     out.columns.push_back({"Card inputs", "", true});
     struct Worst {
         const CarrierNoise* noise = nullptr;
@@ -89,7 +90,8 @@ SheetTable user_band_table(const PlanIndex& index) {
     SheetTable out{"user-band-list",
                    "User bands of single-cable outputs",
                    {{"Output"}, {"Slot", "", true}, {"Centre", "MHz", true}, {"Card input"}},
-                   {}};
+                   {},
+                   true};
     for (const auto& use : index.plan().signal.user_bands)
         out.rows.push_back({"",
                             {link_cell(to_text(use.output), index.picture_id(use.output.device)),

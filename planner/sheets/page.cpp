@@ -183,6 +183,18 @@ std::string with_file_links(std::string_view html, std::size_t own, const std::v
     return out + std::string(html);
 }
 
+std::string register_of(const std::vector<Sheet>& sheets) {
+    std::string rows;
+    for (const auto& sheet : sheets)
+        rows += "<tr><td>" + sheet.number + "</td><td><a href=\"#" + sheet.id + "\">" +
+                escape_markup(sheet.title) + "</a></td><td>" + std::string(to_text(sheet.scale)) +
+                "</td></tr>\n";
+    return "<table class=\"plain\"><caption>Sheets of this set</caption><thead><tr><th "
+           "scope=\"col\">Sheet</th><th scope=\"col\">Title</th><th scope=\"col\">Scale</th></tr>"
+           "</thead><tbody>\n" +
+           rows + "</tbody></table>\n";
+}
+
 std::string set_title(const Venue& venue, const Plan& plan) {
     return escape_markup(venue.name) + ": document set, revision " +
            escape_markup(plan.lineup.revision);
@@ -216,6 +228,7 @@ std::vector<Sheet> all_sheets(const PlanIndex& index) {
     add(network_sheet(index));
     add_to_it(agreement_sheet(index));
     add(cutover_sheet(index));
+    out.front().body += register_of(out);
     return out;
 }
 

@@ -11,6 +11,15 @@
   // Browsers that draw page margins print the title block there, on every page.
   if ("CSSMarginRule" in window) root.classList.add("margin-boxes");
 
+  // What is jumped to or takes the focus must not stand behind the bar.
+  const bar = document.querySelector(".bar");
+  const clear = () => {
+    const sticks = getComputedStyle(bar).position === "sticky";
+    root.style.scrollPaddingTop = sticks ? `${bar.offsetHeight + 12}px` : "";
+  };
+  new ResizeObserver(clear).observe(bar);
+  clear();
+
   // Tables: sort by a column's button, filter by words.
   const collator = new Intl.Collator("en", { numeric: true });
   const compare = (numeric) => (a, b) => {
@@ -29,13 +38,14 @@
   }
   function filter(table, words, status) {
     const wanted = plain(words).split(/\s+/).filter(Boolean);
+    const all = table.tBodies[0].rows.length;
     let shown = 0;
-    for (const row of table.tBodies[0].rows) {
-      const text = [...row.cells].map((cell) => plain(cell.textContent)).join(" ");
+    for (const row of wanted.length || table.filtered ? table.tBodies[0].rows : []) {
+      const text = wanted.length ? [...row.cells].map((cell) => plain(cell.textContent)).join(" ") : "";
       row.hidden = !wanted.every((word) => text.includes(word));
       if (!row.hidden) ++shown;
     }
-    const all = table.tBodies[0].rows.length;
+    table.filtered = wanted.length > 0;
     status.textContent = wanted.length ? `filtered by \u201c${words.trim()}\u201d: ${shown} of ${all} rows` : `${all} rows`;
     status.parentElement.classList.toggle("active", wanted.length > 0);
   }
@@ -59,7 +69,7 @@
   // Search over all sheets: whole cells first, then beginnings, then anywhere.
   const search = document.getElementById("search"), found = document.getElementById("found");
   let hits = [], at = -1, last = "";
-  const places = () => [...document.querySelectorAll("table.list tbody tr, svg.boxes:not([id^=flow]) > g, .rack g")];
+  const places = () => [...document.querySelectorAll("table.list tbody tr, svg.boxes:not([id^=flow]) > g[id], .rack g")];
   const parts = (place) => place.cells ? [...place.cells].map((cell) => plain(cell.textContent))
     : [...place.querySelectorAll("text")].map((text) => plain(text.textContent));
   function rank(place, wanted) {

@@ -68,7 +68,8 @@ SheetTable parts_table(const PlanIndex& index) {
                     {"Count", "", true},
                     {"Total length", "m", true},
                     {"In stock", "", true}},
-                   {}};
+                   {},
+                   true};
     if (index.plan().signal.choices.size() == index.venue().devices.size())
         for (const auto& part : parts_list(index.venue(), index.plan().signal))
             out.rows.push_back(signal_row(index.venue(), part));

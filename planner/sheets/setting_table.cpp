@@ -4,31 +4,18 @@
 
 #include "mastline/signal/lists.hpp"
 #include "mastline/venue/device_kinds.hpp"
+#include "planner/sheets/level_text.hpp"
 #include "planner/sheets/tables.hpp"
 
 namespace mastline {
 
 namespace {
 
-std::string_view to_text(SettingKind kind) {
-    switch (kind) {
-        case SettingKind::trim:
-            return "trim";
-        case SettingKind::slope:
-            return "slope";
-        case SettingKind::pad:
-            return "pad";
-        case SettingKind::tap:
-            return "tap";
-    }
-    return "";
-}
-
 Row setting_row(const PlanIndex& index, const Device& device, std::string_view what,
                 std::optional<LaneNumber> lane, const Cell& value, std::string_view origin) {
     return {"",
             {link_cell(device.name, index.picture_id(device.name)),
-             text_cell(std::string(mastline::to_text(device.kind))), text_cell(device.model),
+             text_cell(std::string(to_text(device.kind))), text_cell(device.model),
              text_cell(device.position), text_cell(std::string(what)),
              lane ? number_cell(lane->value, 0) : text_cell("all"), value,
              text_cell(std::string(origin)), text_cell("")}};
@@ -64,7 +51,8 @@ SheetTable settings_table(const PlanIndex& index) {
                     {"Value", "dB", true},
                     {"Origin"},
                     {"Set by, date"}},
-                   {}};
+                   {},
+                   true};
     const auto& devices = index.venue().devices;
     const auto& choices = index.plan().signal.choices;
     if (choices.size() != devices.size()) return out;  // nothing was planned

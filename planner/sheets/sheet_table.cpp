@@ -9,6 +9,9 @@ namespace mastline {
 
 namespace {
 
+constexpr std::size_t kShort = 24;      // rows that stay on one page
+constexpr std::size_t kUnwrapped = 24;  // columns of text that stay on one line
+
 void write_head(std::string& out, const SheetTable& table) {
     out += "<thead><tr>";
     for (const auto& column : table.columns) {
@@ -20,6 +23,8 @@ void write_head(std::string& out, const SheetTable& table) {
 
 void write_cell(std::string& out, const Cell& cell, const Column& column) {
     std::string style = column.number ? "num" : "";
+    if (!cell.number && cell.text.size() > kUnwrapped && column_count(cell.text) > kUnwrapped)
+        style += style.empty() ? "w" : " w";
     if (cell.fit != Fit::untold)
         style += (style.empty() ? "" : " ") + std::string(to_text(cell.fit));
     out += style.empty() ? "<td>" : "<td class=\"" + style + "\">";
@@ -51,8 +56,10 @@ std::string_view to_text(Fit fit) {
 
 std::string to_html(const SheetTable& table) {
     const std::string caption = escape_markup(table.caption);
-    std::string out = "<div class=\"scroll\" role=\"region\" tabindex=\"0\" aria-label=\"" +
-                      caption + "\"><table class=\"list\" id=\"" + table.id + "\"><caption>" +
+    const bool is_long = table.rows.size() > kShort;
+    std::string out = "<div class=\"scroll" + std::string(table.is_narrow && is_long ? " narrow" : "") +
+                      "\" role=\"region\" tabindex=\"0\" aria-label=\"" +
+                      caption + "\"><table class=\"list" + (is_long ? "" : " short") + "\" id=\"" + table.id + "\"><caption>" +
                       caption + "</caption>\n";
     write_head(out, table);
     out += "<tbody>\n";

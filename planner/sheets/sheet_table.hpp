@@ -40,6 +40,7 @@ struct SheetTable {
     std::string caption;
     std::vector<Column> columns;
     std::vector<Row> rows;
+    bool is_narrow = false;  // two stand side by side on paper
 };
 
 inline Cell text_cell(std::string text) {

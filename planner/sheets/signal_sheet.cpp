@@ -23,7 +23,8 @@ constexpr std::string_view kLegend =
     "d=\"M3.5 5a3.5 3.5 0 1 0 7 0a3.5 3.5 0 1 0 -7 0zm1 -2.5l5 5m0 -5l-5 5\"/></svg> test "
     "point</li>"
     "<li>\u221226.0/\u221228.3: dBm per carrier at the low and the high band edge, nominal; "
-    "a\u2026b: lowest and highest of several lanes on one cable</li></ul>\n";
+    "a\u2026b: lowest and highest of several lanes on one cable; light: optical power in dBm</li>"
+    "<li>broken frame: the line goes on in another drawing</li></ul>\n";
 
 }  // namespace
 

@@ -7,6 +7,8 @@ namespace mastline {
 
 namespace {
 
+constexpr std::size_t kEdges = 2;  // band edges, first in the list of a test point
+
 Row reading_row(const PlanIndex& index, const TestPointLine& line, const LevelRange& at) {
     return {"",
             {link_cell(to_text(line.port), index.picture_id(line.port.device)),
@@ -31,12 +33,16 @@ SheetTable test_point_table(const PlanIndex& index) {
                     {"Most", "dBm", true},
                     {"Reading", "dBm"},
                     {"Meter, date, initials"}},
-                   {}};
-    for (const auto& line : test_point_list(index.venue(), index.plan().signal))
-        for (const auto& at : line.expected) {
-            out.rows.push_back(reading_row(index, line, at));
-            if (line.optical) break;  // light is measured once, whatever it carries
-        }
+                   {},
+                   true};
+    for (const auto& line : test_point_list(index.venue(), index.plan().signal)) {
+        // A meter reads carriers; the band edges stand in for them where none is in use. Light is
+        // measured once, whatever it carries.
+        const std::size_t first = line.expected.size() > kEdges && !line.optical ? kEdges : 0;
+        const std::size_t end = line.optical ? 1 : line.expected.size();
+        for (std::size_t i = first; i < end; ++i)
+            out.rows.push_back(reading_row(index, line, line.expected[i]));
+    }
     return out;
 }
 

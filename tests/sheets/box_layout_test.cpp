@@ -2,6 +2,7 @@
 #include <catch2/catch.hpp>
 
 #include <random>
+#include <set>
 
 #include "planner/sheets/box_chart.hpp"
 
@@ -38,9 +39,9 @@ void check_sound(const BoxChart& chart, const BoxLayout& layout) {
         const auto& from = layout.boxes[chart.lines[l].from_box];
         const auto& to = layout.boxes[chart.lines[l].to_box];
         CHECK(path.front().x == Approx(from.x + from.width));
-        CHECK(path.front().y == Approx(from.y + row_middle(chart.lines[l].from_row)));
+        CHECK(path.front().y == Approx(from.y + row_middle(chart.boxes[chart.lines[l].from_box], chart.lines[l].from_row)));
         CHECK(path.back().x == Approx(to.x));
-        CHECK(path.back().y == Approx(to.y + row_middle(chart.lines[l].to_row)));
+        CHECK(path.back().y == Approx(to.y + row_middle(chart.boxes[chart.lines[l].to_box], chart.lines[l].to_row)));
         for (std::size_t i = 1; i < path.size(); ++i)
             CHECK((path[i].x == Approx(path[i - 1].x) ||
                    path[i].y == Approx(path[i - 1].y).margin(0.2)));
@@ -116,21 +117,53 @@ TEST_CASE("lines in a circle still give a drawing", "[input]") {
     CHECK(apart(layout.boxes[0], layout.boxes[2]));
 }
 
-TEST_CASE("parts that no line joins share a sheet while they fit and no longer", "[unit]") {
+TEST_CASE("parts that no line joins are drawn apart", "[unit]") {
     BoxChart chart;
-    for (int pair = 0; pair < 6; ++pair) {  // each 38 + 30 x 13 + margins high: three to a sheet
-        chart.boxes.push_back(box(0, 30));
-        chart.boxes.push_back(box(30, 0));
+    for (int pair = 0; pair < 3; ++pair) {
+        chart.boxes.push_back(box(0, 5));
+        chart.boxes.push_back(box(5, 0));
         const std::size_t from = chart.boxes.size() - 2;
-        for (std::size_t row = 0; row < 30; ++row)
+        for (std::size_t row = 0; row < 5; ++row)
             chart.lines.push_back({from, row, from + 1, row, Fit::untold, 1, ""});
     }
     const auto parts = sheet_parts(chart);
     REQUIRE(parts.size() == 3);
     for (const auto& part : parts) {
-        CHECK(part.boxes.size() == 4);
-        CHECK(part.lines.size() == 60);
+        CHECK(part.boxes.size() == 2);
+        CHECK(part.lines.size() == 5);
         check_sound(part, lay_out(part));
     }
     CHECK(sheet_parts({}).empty());
+}
+
+TEST_CASE("a chain wider than a sheet is cut into drawings that fit, each cut named on both sides",
+          "[unit]") {
+    BoxChart chart;
+    constexpr std::size_t count = 20;
+    for (std::size_t b = 0; b < count; ++b) {
+        chart.boxes.push_back(box(b == 0 ? 0 : 4, b + 1 == count ? 0 : 4));
+        chart.boxes.back().id = "b" + std::to_string(b);
+        chart.boxes.back().title = "device " + std::to_string(b);
+        for (std::size_t lane = 0; b > 0 && lane < 4; ++lane)
+            chart.lines.push_back({b - 1, lane, b, lane, Fit::near, 1, ""});
+    }
+    const auto parts = sheet_parts(chart);
+    REQUIRE(parts.size() > 1);
+    std::set<std::string> drawn;
+    std::size_t stubs = 0, lines = 0;
+    for (const auto& part : parts) {
+        const auto layout = lay_out(part);
+        check_sound(part, layout);
+        CHECK(layout.width <= 1497);  // A3 less margins of 12 mm, at 96 pixels to the inch
+        lines += part.lines.size();
+        for (const auto& each : part.boxes) {
+            if (!each.is_stub) CHECK(drawn.insert(each.id).second);
+            else ++stubs;
+        }
+    }
+    CHECK(drawn.size() == count);
+    CHECK(stubs == 2 * (parts.size() - 1));
+    CHECK(lines == 4 * (count - 1 + parts.size() - 1));
+    CHECK(parts[1].boxes.back().title.starts_with("from device ") !=
+          parts[1].boxes.back().title.starts_with("to device "));
 }

@@ -1,0 +1,68 @@
+// SPDX-License-Identifier: Apache-2.0
+// The document set against WCAG 2.2 A and AA as axe-core checks it, by keys alone, and in size.
+#include <catch2/catch.hpp>
+#include <nlohmann/json.hpp>
+
+#include "mastline/sheets/sheets.hpp"
+#include "support/paths.hpp"
+#include "tests/support/run_command.hpp"
+#include "tests/support/sample_plan.hpp"
+#include "tests/support/temp_folder.hpp"
+
+using namespace mastline;
+
+namespace {
+
+nlohmann::json run_script(const std::string& script, const std::string& arguments) {
+    const auto out = test::run_command("timeout 110 node " MASTLINE_SOURCE_DIR "/tests/browser/" +
+                                       script + " " + arguments + " 2>&1");
+    INFO("tools/setup test installs what this needs\n" << out.output);
+    REQUIRE(out.status == 0);
+    return nlohmann::json::parse(out.output);
+}
+
+}  // namespace
+
+TEST_CASE("axe-core finds no violation on any sheet, in light, in dark and at 200 % zoom",
+          "[browser]") {
+    const auto [venue, plan] = sample::make();
+    test::TempFolder folder;
+    std::string files;
+    for (const auto& sheet : write_document_set(venue, plan).sheets) {
+        test::write_text(folder.file(sheet.name), sheet.html);
+        files += " " + folder.file(sheet.name);
+    }
+    const auto pages = run_script("axe.mjs", files);
+    CHECK(pages.size() == 2 * write_document_set(venue, plan).sheets.size());
+    for (const auto& page : pages) {
+        INFO(page.dump(1).substr(0, 3000));
+        CHECK(page["faults"].empty());
+        CHECK(page["passes"].get<int>() > 15);
+        CHECK(page["violations"].empty());
+    }
+}
+
+TEST_CASE("search, sorting, filters and links work by keys alone", "[browser]") {
+    const auto [venue, plan] = sample::make();
+    test::TempFolder folder;
+    test::write_text(folder.file("sheets.html"), write_sheets(venue, plan));
+    const auto seen = run_script("keyboard.mjs", folder.file("sheets.html"));
+    INFO(seen.dump(1));
+    CHECK(seen["faults"].empty());
+    CHECK(seen["first_stop"] == "To the sheets");
+    CHECK(seen["skipped_to"] == "#main");
+    CHECK(seen["search"][0] == "search");
+    CHECK(seen["search"][1].get<std::string>().starts_with("1 of "));
+    CHECK(seen["search_again"].get<std::string>().starts_with("2 of "));
+    CHECK(seen["search_cleared"] == "0");
+    CHECK(seen["sorted"] == "ascending");
+    CHECK(seen["sorted_back"] == "descending");
+    CHECK(seen["next_stop"] == true);
+    CHECK(seen["ring"] == "solid");
+    CHECK(seen["filter"].get<std::string>().find("of 61 rows") != std::string::npos);
+    CHECK(seen["to_picture"] == "g #p-dev");
+    CHECK(seen["picture_in_view"] == true);
+    CHECK(seen["to_row"] == "TR");
+    CHECK(seen["row_in_view"] == true);
+    CHECK(seen["hidden_stops"] == 0);
+}
