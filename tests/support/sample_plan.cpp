@@ -19,8 +19,8 @@ std::string number(int n) {
 // Adds the parts of one wing; every name ends with the wing's number where there are several.
 class Wing {
 public:
-    Wing(Venue& venue, int index, bool several)
-        : venue_(venue), index_(index), suffix_(several ? "-w" + std::to_string(index + 1) : "") {}
+    Wing(Venue& venue, int index, bool several, int lanes)
+        : venue_(venue), index_(index), lanes_(lanes), suffix_(several ? "-w" + std::to_string(index + 1) : "") {}
 
     void build() {
         roof();
@@ -96,30 +96,30 @@ private:
     }
 
     void roof() {
-        feed("west", 4, FeedKind::satellite);
+        feed("west", lanes_, FeedKind::satellite);
         feed("mast", 1, FeedKind::antenna);
-        device("sa-1", DeviceKind::surge_arrestor, "arrestor 4", 4, {"out"}, -0.5, -1);
-        device("pi-1", DeviceKind::power_inserter, "inserter 4", 4, {"out"}, -0.5, -0.8);
-        device("la-1", DeviceKind::amplifier, "launch 20", 4, {"out"}, 18, 20).ports[1].test_point =
+        device("sa-1", DeviceKind::surge_arrestor, "arrestor 4", lanes_, {"out"}, -0.5, -1);
+        device("pi-1", DeviceKind::power_inserter, "inserter 4", lanes_, {"out"}, -0.5, -0.8);
+        device("la-1", DeviceKind::amplifier, "launch 20", lanes_, {"out"}, 18, 20).ports[1].test_point =
             true;
         device("sa-2", DeviceKind::surge_arrestor, "arrestor 1", 1, {"out"}, -0.5, -1);
         device("la-2", DeviceKind::amplifier, "launch 12", 1, {"out"}, 12, 12).ports[1].test_point =
             true;
-        run(name("west"), "out", name("sa-1"), "in", 4, 12);
-        run(name("sa-1"), "out", name("pi-1"), "in", 4, 6);
-        run(name("pi-1"), "out", name("la-1"), "in", 4, 40);
+        run(name("west"), "out", name("sa-1"), "in", lanes_, 12);
+        run(name("sa-1"), "out", name("pi-1"), "in", lanes_, 6);
+        run(name("pi-1"), "out", name("la-1"), "in", lanes_, 40);
         run(name("mast"), "out", name("sa-2"), "in", 1, 15);
         run(name("sa-2"), "out", name("la-2"), "in", 1, 38);
     }
 
     void distribution() {
-        device("tap-1", DeviceKind::tap, "tap 6", 4, {"tap", "through"}, -6, -6.5);
-        device("sp-1", DeviceKind::splitter, "split 4x4", 4, {"out1", "out2", "out3", "out4"}, -7,
+        device("tap-1", DeviceKind::tap, "tap 6", lanes_, {"tap", "through"}, -6, -6.5);
+        device("sp-1", DeviceKind::splitter, "split 4x4", lanes_, {"out1", "out2", "out3", "out4"}, -7,
                -8);
         device("sp-2", DeviceKind::splitter, "split 4", 1, {"out1", "out2", "out3", "out4"}, -7,
                -8);
-        run(name("la-1"), "out", name("tap-1"), "in", 4, 5);
-        run(name("tap-1"), "through", name("sp-1"), "in", 4, 5);
+        run(name("la-1"), "out", name("tap-1"), "in", lanes_, 5);
+        run(name("tap-1"), "through", name("sp-1"), "in", lanes_, 5);
         run(name("la-2"), "out", name("sp-2"), "in", 1, 5);
         for (int m = 1; m <= 4; ++m) multiswitch(m);
     }
@@ -130,7 +130,7 @@ private:
         out.kind = DeviceKind::multiswitch;
         out.model = "multiswitch 5x8";
         out.position = "rack " + std::to_string(m);
-        out.ports.push_back(port("sat", PortDirection::in, 4));
+        out.ports.push_back(port("sat", PortDirection::in, lanes_));
         out.ports.push_back(port("ter", PortDirection::in, 1));
         for (auto& in : out.ports) in.window = Window{Level::dbm(-50), Level::dbm(-30)};
         for (int o = 1; o <= kOutputs; ++o) {
@@ -145,9 +145,9 @@ private:
         }
         venue_.devices.push_back(out);
         const std::string branch = std::to_string(m);
-        device("pad-" + branch, DeviceKind::pad, "pad 6", 4, {"out"}, -6, -6);
-        run(name("sp-1"), "out" + branch, name("pad-" + branch), "in", 4, 2);
-        run(name("pad-" + branch), "out", name("ms-" + branch), "sat", 4, m == 3 ? 70 : 8 + 2 * m);
+        device("pad-" + branch, DeviceKind::pad, "pad 6", lanes_, {"out"}, -6, -6);
+        run(name("sp-1"), "out" + branch, name("pad-" + branch), "in", lanes_, 2);
+        run(name("pad-" + branch), "out", name("ms-" + branch), "sat", lanes_, m == 3 ? 70 : 8 + 2 * m);
         run(name("sp-2"), "out" + branch, name("ms-" + branch), "ter", 1, 10);
     }
 
@@ -263,6 +263,7 @@ private:
 
     Venue& venue_;
     int index_;
+    int lanes_;  // of the dish
     std::string suffix_;
 };
 
@@ -475,11 +476,11 @@ void load(const Venue& venue, Plan& plan) {
 
 }  // namespace
 
-VenueAndPlan make(int wings) {
+VenueAndPlan make(int wings, int lanes) {
     VenueAndPlan out;
     out.venue.name = "Harbour Arena";
     out.venue.kind = "arena";
-    for (int w = 0; w < wings; ++w) Wing(out.venue, w, wings > 1).build();
+    for (int w = 0; w < wings; ++w) Wing(out.venue, w, wings > 1, lanes).build();
     out.venue.addressing.ranges = {
         {*Group::of(IpAddress::v4(0xEFC00A00U)), *Group::of(IpAddress::v4(0xEFC0FFFFU)), "", {}}};
     out.venue.addressing.vlan = 310;

@@ -12,8 +12,8 @@ struct VenueAndPlan {
     Plan plan;
 };
 
-// About 60 channels, 40 devices, 14 switches and 1,000 displays per wing.
-VenueAndPlan make(int wings = 1);
+// About 60 channels, 40 devices, 14 switches and 1,000 displays per wing; `lanes` from the dish.
+VenueAndPlan make(int wings = 1, int lanes = 4);
 
 // A part with nothing in it but a name.
 VenueAndPlan empty();
