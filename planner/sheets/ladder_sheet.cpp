@@ -6,6 +6,7 @@
 
 #include "mastline/text/escape.hpp"
 #include "planner/sheets/lane_path.hpp"
+#include "planner/sheets/level_curves.hpp"
 #include "planner/sheets/level_text.hpp"
 #include "planner/sheets/markup.hpp"
 #include "planner/sheets/sheet.hpp"
@@ -176,7 +177,8 @@ Sheet ladder_sheet(const PlanIndex& index) {
     Sheet sheet{"ladders", "Level ladders", "", Scale::not_to_scale};
     std::string figures, missing;
     std::size_t number = 0;
-    for (const auto& path : tightest_paths(index)) {
+    const auto paths = tightest_paths(index);
+    for (const auto& path : paths) {
         if (path.points.empty())
             missing += (missing.empty() ? "" : ", ") + to_text(path.lane);
         else
@@ -189,7 +191,7 @@ Sheet ladder_sheet(const PlanIndex& index) {
             "strokes: worst case; boxes: windows of inputs. Levels in dBm per carrier. Where a "
             "lane travels as light the lines break off; the optical power in dBm stands below.</p>"
             "<div class=\"ladders\">" +
-            figures + "</div>\n";
+            figures + "</div>\n" + level_curves(paths);
     if (!missing.empty())
         sheet.body += "<p>Lanes that reach no card input: " + escape_markup(missing) + ".</p>\n";
     if (sheet.body.empty()) sheet.body = "<p>The venue has no feeds.</p>\n";

@@ -4,6 +4,7 @@
 #include <algorithm>
 #include <limits>
 #include <map>
+#include <set>
 #include <tuple>
 
 #include "planner/sheets/markup.hpp"
@@ -52,6 +53,9 @@ std::string load_sentence(const LinkLoad& load) {
     return out;
 }
 
+// More edge switches of the same neighbours than this are drawn as the fullest and a box for the rest.
+constexpr std::size_t kMostAlike = 16, kShownOfMany = 6;
+
 class NetworkCharter {
 public:
     explicit NetworkCharter(const PlanIndex& index) : index_(index) {
@@ -62,7 +66,12 @@ public:
     BoxChart run();
 
 private:
+    void find_crowds();
     void add_switches();
+    void add_crowds();
+    void join_crowd(std::size_t crowd, const std::string& parent, const LinkLoad* out,
+                    const LinkLoad* back);
+    double fullness(const std::string& edge) const;
     void add_senders();
     void add_links();
     void add_zones();
@@ -80,12 +89,100 @@ private:
     BoxChart chart_;
     std::map<std::tuple<std::string, std::string, std::string>, const LinkLoad*> loads_;
     std::map<std::string, const LinkLoad*> by_name_;
-    std::map<std::string, std::size_t> boxes_;      // of switches
+    std::map<std::string, std::size_t> boxes_;      // of switches, the crowd's for one in a crowd
+    std::map<std::string, std::size_t> crowd_of_;   // of switches that are not drawn alone
+    struct Joint {
+        std::size_t links = 0;
+        double share = 0;  // of the fullest
+        Fit fit = Fit::untold;
+    };
+    struct Crowd {
+        std::vector<std::string> members;
+        std::size_t zones = 0, displays = 0;
+        std::map<std::string, Joint> parents;
+        std::size_t box = 0;
+    };
+    std::vector<Crowd> crowds_;
+    std::map<std::string, double> fullness_;
     std::map<std::string, std::size_t> distances_;  // of switches from the nearest sender
 };
 
+// How full the fullest link of an edge switch gets, in the worst failure too.
+double NetworkCharter::fullness(const std::string& edge) const {
+    const auto it = fullness_.find(edge);
+    return it == fullness_.end() ? 0 : it->second;
+}
+
+// Edge switches lead no further and send nothing. The less full of many alike become a crowd.
+void NetworkCharter::find_crowds() {
+    std::map<std::string, std::set<std::string>> neighbours;
+    for (const auto& link : index_.venue().links) {
+        neighbours[link.from].insert(link.to);
+        neighbours[link.to].insert(link.from);
+    }
+    for (const auto& load : index_.plan().network.links)
+        for (const auto* end : {&load.from, &load.to})
+            fullness_[*end] = std::max(fullness_[*end], share_of(load.worst_failure, load.capacity));
+    std::map<std::set<std::string>, std::vector<std::string>> alike;
+    for (const auto& sw : index_.venue().switches) {
+        const auto at = distances_.find(sw.name);
+        if (at == distances_.end() || at->second == 0 || sw.querier || sw.multicast_router) continue;
+        const auto& around = neighbours[sw.name];
+        const bool leads_on = std::any_of(around.begin(), around.end(), [&](const std::string& other) {
+            const auto there = distances_.find(other);
+            return there == distances_.end() || there->second >= at->second;
+        });
+        if (!leads_on) alike[around].push_back(sw.name);
+    }
+    for (auto& [around, names] : alike) {
+        if (names.size() <= kMostAlike) continue;
+        std::stable_sort(names.begin(), names.end(), [&](const std::string& a, const std::string& b) {
+            return fullness(a) > fullness(b);
+        });
+        for (std::size_t i = kShownOfMany; i < names.size(); ++i) crowd_of_[names[i]] = crowds_.size();
+        crowds_.push_back({{names.begin() + kShownOfMany, names.end()}, 0, 0, {}, 0});
+    }
+}
+
+void NetworkCharter::add_crowds() {
+    for (const auto& zone : index_.venue().zones) {
+        const auto at = crowd_of_.find(zone.attached_to);
+        if (at == crowd_of_.end()) continue;
+        ++crowds_[at->second].zones;
+        crowds_[at->second].displays += static_cast<std::size_t>(zone.displays);
+    }
+    for (std::size_t c = 0; c < crowds_.size(); ++c) {
+        auto& crowd = crowds_[c];
+        Box box;
+        box.id = "p-crowd-" + std::to_string(c);
+        box.title = std::to_string(crowd.members.size()) + " more switches";
+        box.subtitle = counted(crowd.zones, "zone", "zones") + ", " +
+                       counted(crowd.displays, "display", "displays");
+        box.hover = box.title + ", each less full than those drawn alone; all stand in the tables";
+        box.target = "switch-list";
+        crowd.box = chart_.boxes.size();
+        for (const auto& name : crowd.members) {
+            boxes_.emplace(name, crowd.box);
+            box.also.push_back(index_.picture_id(name));
+        }
+        chart_.boxes.push_back(std::move(box));
+    }
+}
+
+void NetworkCharter::join_crowd(std::size_t crowd, const std::string& parent, const LinkLoad* out,
+                                const LinkLoad* back) {
+    Joint& joint = crowds_[crowd].parents[parent];
+    ++joint.links;
+    for (const auto* load : {out, back}) {
+        if (load == nullptr) continue;
+        joint.share = std::max(joint.share, share_of(load->worst_mix, load->capacity));
+        joint.fit = std::max(joint.fit, fit_of(*load));
+    }
+}
+
 void NetworkCharter::add_switches() {
     for (const auto& sw : index_.venue().switches) {
+        if (crowd_of_.contains(sw.name)) continue;
         std::string roles = "switch";
         if (sw.querier) roles += ", querier";
         if (sw.multicast_router) roles += ", multicast router";
@@ -147,18 +244,23 @@ void NetworkCharter::add_senders() {
 
 void NetworkCharter::measure_distances() {
     std::vector<std::string> ready;
+    std::set<std::string> names;
+    for (const auto& sw : index_.venue().switches) names.insert(sw.name);
+    std::map<std::string, std::vector<std::string>> neighbours;
+    for (const auto& link : index_.venue().links) {
+        neighbours[link.from].push_back(link.to);
+        neighbours[link.to].push_back(link.from);
+    }
     const auto reach = [&](const std::string& name, std::size_t distance) {
-        if (boxes_.contains(name) && distances_.try_emplace(name, distance).second)
+        if (names.contains(name) && distances_.try_emplace(name, distance).second)
             ready.push_back(name);
     };
     for (const auto& card : index_.venue().cards) reach(card.attached_to, 0);
     if (ready.empty() && !index_.venue().switches.empty())
         reach(index_.venue().switches[0].name, 0);
     for (std::size_t i = 0; i < ready.size(); ++i)
-        for (const auto& link : index_.venue().links) {
-            if (link.from == ready[i]) reach(link.to, distances_[ready[i]] + 1);
-            if (link.to == ready[i]) reach(link.from, distances_[ready[i]] + 1);
-        }
+        for (const auto& other : neighbours[std::string(ready[i])])
+            reach(other, distances_[ready[i]] + 1);
 }
 
 // Drawn away from the senders; where both ends are as far, in the order of the venue file.
@@ -176,6 +278,10 @@ void NetworkCharter::add_links() {
         const std::string& far_end = forward ? link.to : link.from;
         const auto* out = load(link.name, near_end, far_end);
         const auto* back = load(link.name, far_end, near_end);
+        if (const auto crowd = crowd_of_.find(far_end); crowd != crowd_of_.end()) {
+            join_crowd(crowd->second, near_end, out, back);
+            continue;
+        }
         std::string hover = "link " + link.name;
         for (const auto* direction : {out, back})
             if (direction != nullptr) hover += "; " + load_sentence(*direction);
@@ -186,11 +292,19 @@ void NetworkCharter::add_links() {
                 boxes_.at(far_end), "\u2190 " + (back ? load_text(*back) : shortened(near_end, 16)),
                 fit, out ? share_of(out->worst_mix, out->capacity) : 0, hover);
     }
+    for (const auto& crowd : crowds_)
+        for (const auto& [parent, joint] : crowd.parents)
+            connect(boxes_.at(parent),
+                    "\u2192 " + counted(joint.links, "link", "links") + ", up to " +
+                        percent(joint.share) + (joint.fit == Fit::out ? " OVER" : ""),
+                    crowd.box, counted(joint.links, "link", "links"), joint.fit, joint.share,
+                    counted(joint.links, "link", "links") + " to the switches of this box");
 }
 
 void NetworkCharter::add_zones() {
     for (std::size_t z = 0; z < index_.venue().zones.size(); ++z) {
         const Zone& zone = index_.venue().zones[z];
+        if (crowd_of_.contains(zone.attached_to)) continue;
         const auto at = boxes_.find(zone.attached_to);
         const std::string displays =
             counted(static_cast<std::size_t>(zone.displays), "display", "displays");
@@ -213,9 +327,11 @@ void NetworkCharter::add_zones() {
 }
 
 BoxChart NetworkCharter::run() {
-    add_switches();
-    add_senders();
     measure_distances();
+    find_crowds();
+    add_switches();
+    add_crowds();
+    add_senders();
     add_links();
     add_zones();
     return std::move(chart_);

@@ -84,11 +84,13 @@ TEST_CASE("the sheets of sixty channels are written in a tenth of a second", "[u
     CHECK(best < 100);
 }
 
-TEST_CASE("time to write grows no faster than the venue squared, and stays in seconds", "[unit]") {
+TEST_CASE("the sheets and the workbook of 600 channels and 1,000 switches are written in seconds",
+          "[unit]") {
     const auto [venue, plan] = large();
+    DocumentSet set;
+    CHECK(milliseconds_of([&] { set = write_document_set(venue, plan); }) < 5000);
     std::size_t bytes = 0;
-    CHECK(milliseconds_of([&] { bytes = write_document_set(venue, plan).whole.size(); }) < 8000);
-    CHECK(milliseconds_of([&] { bytes += write_workbook(venue, plan).size(); }) < 8000);
-    CHECK(bytes > 0);
-    WARN("bytes " << bytes);
+    CHECK(milliseconds_of([&] { bytes = write_workbook(venue, plan).size(); }) < 5000);
+    CHECK(set.whole.size() > 1'000'000);
+    CHECK(bytes > 100'000);
 }

@@ -2,7 +2,8 @@
 #include "mastline/sheets/sheets.hpp"
 
 #include <chrono>
-#include <fstream>
+#include <map>
+#include <regex>
 #include <set>
 
 #include <catch2/catch.hpp>
@@ -73,6 +74,35 @@ TEST_CASE("ids are unique and every link of the document leads somewhere in it",
     }
 }
 
+TEST_CASE("each sheet stands on its own, its links leading into the files of the others", "[unit]") {
+    const auto [venue, plan] = sample::make();
+    const auto set = write_document_set(venue, plan);
+    REQUIRE(set.sheets.size() == kSheets);
+    std::map<std::string, std::multiset<std::string>> ids;
+    for (const auto& sheet : set.sheets)
+        ids[sheet.name] = values_of(without_script(sheet.html), " id=\"");
+    CHECK(ids.size() == kSheets);
+    CHECK(ids.contains("01-findings.html"));
+    CHECK(ids.contains("08a-agreement.html"));
+    std::size_t abroad = 0;
+    for (const auto& sheet : set.sheets) {
+        INFO(sheet.name);
+        CHECK(count_of(sheet.html, "<section class=\"sheet\"") == 1);
+        CHECK(count_of(sheet.html, "<dt>Revision</dt><dd>4f2a91c07be3</dd>") == 1);
+        CHECK(has(sheet.html, "default-src 'none'"));
+        for (const auto& target : values_of(without_script(sheet.html), "href=\"")) {
+            if (target == "data:,") continue;
+            const auto hash = target.find('#');
+            REQUIRE(hash != std::string::npos);
+            const std::string file = hash == 0 ? sheet.name : target.substr(0, hash);
+            abroad += hash == 0 ? 0 : 1;
+            INFO(target);
+            CHECK(ids[file].contains(target.substr(hash + 1)));
+        }
+    }
+    CHECK(abroad > 300);
+}
+
 TEST_CASE("the document asks nothing of the network", "[unit]") {
     const auto [venue, plan] = sample::make();
     const std::string html = write_sheets(venue, plan);
@@ -107,25 +137,80 @@ TEST_CASE("a protected channel carried twice has a row for each carriage", "[uni
     CHECK(count_of(channels_csv(venue, plan), "\r\n104,Channel 4,") == 2);
 }
 
+namespace {
+
+// Every text that a venue and its plan hold, set to `evil`; names by which parts find each other get
+// it behind their own.
+void spoil(Venue& venue, Plan& plan, const std::string& evil) {
+    venue.name = venue.kind = plan.lineup.revision = evil;
+    for (auto& feed : venue.feeds) feed.position = evil;
+    for (auto& carrier : venue.carriers) carrier.name = carrier.system = carrier.modulation = evil;
+    for (auto& channel : venue.channels) channel.name = channel.genre = channel.service = evil;
+    for (auto& device : venue.devices) device.model = device.position = evil;
+    for (auto& run : venue.runs) run.cable = run.name = evil;
+    for (auto& card : venue.cards) card.model = card.attached_to = evil;
+    for (auto& chassis : venue.chassis) chassis.name = evil;
+    for (auto& sw : venue.switches) sw.position = evil;
+    for (auto& zone : venue.zones) zone.name = evil;
+    for (auto& link : venue.links) link.name = evil;
+    for (auto& taken : venue.occupied) taken.what = evil;
+    for (auto& finding : plan.findings)
+        finding.id = finding.subject = finding.what = finding.amount = finding.cure =
+            finding.place.file = evil;
+    for (auto& load : plan.network.links) load.link = load.failure = load.member_rule = evil;
+    for (auto& cut : plan.network.cut_off) cut.failure = cut.zone = evil;
+    for (auto& proof : plan.assignment.proofs) proof.what = proof.why = evil;
+    plan.assignment.moves = {{0, 1, evil, 1, evil}, {1, 1, evil, std::nullopt, evil}};
+    plan.network.tree_root = plan.network.querier = evil;
+    for (auto& supply : plan.signal.power) {
+        supply.dark_channels = {evil};
+        for (auto& load : supply.loads) load.part = evil;
+    }
+    for (auto& noise : plan.signal.noise) noise.carrier = evil;
+    for (auto& flow : plan.lineup.flows) flow.service_name = flow.provider = evil;
+}
+
+// Whether a field of a CSV line starts a formula in a spreadsheet.
+bool starts_formula(const std::string& csv) {
+    static const std::regex field("(^|,|\n)\"?[ ]*([=@|%]|[+-](?![0-9.]+(,|\r)))");
+    return std::regex_search(csv, field);
+}
+
+}  // namespace
+
 TEST_CASE("names from files appear harmless in every output", "[input]") {
     auto [venue, plan] = sample::make();
-    const std::string evil = "</style><script>alert(1)</script>\"'&\x1b[31m\u202e\n=1+1\\";
-    venue.name = plan.lineup.revision = evil;
-    for (auto& channel : venue.channels) channel.name = channel.genre = evil;
-    for (auto& device : venue.devices) device.model = device.position = evil;
-    for (auto& run : venue.runs) run.cable = evil;
-    for (auto& zone : venue.zones) zone.name = evil;
-    for (auto& finding : plan.findings) finding.subject = finding.what = finding.cure = evil;
-    for (auto& load : plan.network.links) load.link = load.failure = evil;
-    const std::string html = write_sheets(venue, plan);
-    CHECK(count_of(html, "<script>") == 1);
-    CHECK(count_of(html, "</style>") == 2);
-    CHECK_FALSE(has(html, "alert(1)</script>"));
-    CHECK_FALSE(has(html, "\x1b"));
-    CHECK_FALSE(has(html, "\u202e"));
-    for (const auto& csv : {channels_csv(venue, plan), wiring_csv(venue, plan)}) {
-        CHECK_FALSE(has(csv, "\x1b"));
-        CHECK_FALSE(has(csv, "\u202e"));
+    spoil(venue, plan,
+          "</style></title><script>alert(1)</script><img src=x onerror=alert(2)>\"'&\x1b[31m\u202e\n=1+1\\");
+    const auto set = write_document_set(venue, plan);
+    std::vector<std::string> pages{set.whole};
+    for (const auto& sheet : set.sheets) pages.push_back(sheet.html);
+    for (const auto& html : pages) {
+        CHECK(count_of(html, "<script>") == 1);
+        CHECK(count_of(html, "</style>") == 2);
+        CHECK_FALSE(has(html, "alert(1)</script>"));
+        CHECK_FALSE(has(html, "<img"));
+        CHECK_FALSE(has(html, "\x1b"));
+        CHECK_FALSE(has(html, "\u202e"));
+    }
+}
+
+TEST_CASE("no list carries a formula, a control character or a line inside a field", "[input]") {
+    for (const auto* evil : {"=HYPERLINK(\"x\")", "+1+1", "-2+3", "@SUM(A1)", "  =1", "|cmd", "a\r\n=1",
+                             "\x1b[2J", "right\u202eleft", "\t=1"}) {
+        auto [venue, plan] = sample::make();
+        spoil(venue, plan, evil);
+        for (const auto& csv :
+             {channels_csv(venue, plan), wiring_csv(venue, plan), settings_csv(venue, plan),
+              parts_csv(venue, plan), power_csv(venue, plan), addresses_csv(venue, plan),
+              loads_csv(venue, plan)}) {
+            INFO(evil << "\n" << csv.substr(0, 400));
+            CHECK_FALSE(starts_formula(csv));
+            CHECK_FALSE(has(csv, "\x1b"));
+            CHECK_FALSE(has(csv, "\u202e"));
+            CHECK_FALSE(has(csv, "\t"));
+            CHECK(count_of(csv, "\n") == count_of(csv, "\r\n"));
+        }
     }
 }
 
