@@ -33,6 +33,7 @@ struct BoxLine {
     Fit fit = Fit::untold;
     double width = 1.2;
     std::string hover;
+    bool in_reserve = false;  // carries nothing unless something fails
 };
 
 struct BoxChart {

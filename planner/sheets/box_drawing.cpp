@@ -13,7 +13,8 @@ std::string hover_element(const std::string& text) {
 
 void draw_line(std::string& out, const BoxLine& line, const std::vector<PathPoint>& path) {
     out += "<path class=\"line";
-    if (line.fit != Fit::untold) out += " " + std::string(to_text(line.fit));
+    if (line.in_reserve) out += " reserve";
+    else if (line.fit != Fit::untold) out += " " + std::string(to_text(line.fit));
     out += "\"";
     if (line.width != BoxLine{}.width) out += " stroke-width=\"" + coordinate(line.width) + "\"";
     out += " d=\"M" + coordinate(path.front().x) + " " + coordinate(path.front().y);

@@ -81,7 +81,8 @@ public:
 private:
     void add(const BoxLine& line, std::size_t from, std::size_t from_row, std::size_t to,
              std::size_t to_row) {
-        out_.lines.push_back({from, from_row, to, to_row, line.fit, line.width, line.hover});
+        out_.lines.push_back({from, from_row, to, to_row, line.fit, line.width, line.hover,
+                              line.in_reserve});
     }
 
     // One stub for each pair of boxes: a shared one would join parts that can be drawn apart.

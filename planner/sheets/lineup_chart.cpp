@@ -101,10 +101,11 @@ BoxChart lineup_chart(const PlanIndex& index) { return LineupCharter(index).run(
 std::string lineup_drawing(const PlanIndex& index) {
     const BoxChart chart = lineup_chart(index);
     if (chart.boxes.empty()) return "";
-    return "<h3>Carriers and inputs to cards</h3>\n" +
+    return "<div class=\"keep\"><h3>Carriers and inputs to cards</h3>\n" +
            draw_parts(chart, "flow-", "Carriers and inputs to cards",
                       "Each line is one carrier on one card, with the numbers of its channels; the "
-                      "same facts stand in the channel map.");
+                      "same facts stand in the channel map.") +
+           "</div>\n";
 }
 
 }  // namespace mastline

@@ -291,6 +291,7 @@ void NetworkCharter::add_links() {
                 "\u2192 " + shortened(far_end, 16) + (out ? "  " + load_text(*out) : ""),
                 boxes_.at(far_end), "\u2190 " + (back ? load_text(*back) : shortened(near_end, 16)),
                 fit, out ? share_of(out->worst_mix, out->capacity) : 0, hover);
+        chart_.lines.back().in_reserve = (out && out->blocked) || (back && back->blocked);
     }
     for (const auto& crowd : crowds_)
         for (const auto& [parent, joint] : crowd.parents)

@@ -57,6 +57,8 @@ TEST_CASE("a link in reserve and a multicast router port say so", "[unit]") {
     CHECK(has(text, "\u2192 access-03  in reserve"));
     CHECK(has(text, " % R"));
     for (const auto& line : chart.lines)
+        CHECK(line.in_reserve == has(line.hover, "link core-1/access-03;"));
+    for (const auto& line : chart.lines)
         if (has(line.hover, "core-1 to access-05")) CHECK(has(line.hover, "multicast router port"));
 }
 

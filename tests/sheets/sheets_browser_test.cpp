@@ -336,6 +336,15 @@ TEST_CASE("printed on A4 no word is lost or off the margins", "[browser]") {
     CHECK(print.of_sheet.at("8a") == 1);
 }
 
+TEST_CASE("printed on A3 a venue five times as large loses no word either", "[browser]") {
+    const auto sample = sample::make(5);
+    Browser browser;
+    const auto print = read_print(browser.print(write_sheets(sample.venue, sample.plan)), 420, 297);
+    CHECK(print.strays == std::vector<std::string>{});
+    CHECK(missing_words(print, sample) == std::vector<std::string>{});
+    CHECK(print.of_sheet.at("8a") == 1);
+}
+
 TEST_CASE("a path of six lanes to four multiswitches is readable on A3", "[browser]") {
     // ISO 3098-1 begins its series of letter heights at 1.8 mm. The capitals of the drawings' font are
     // 0.73 em high, its words' boxes 1.16 em.
