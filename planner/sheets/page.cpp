@@ -64,7 +64,7 @@ std::string page_rule(const Sheet& sheet, std::size_t count, const PlanIndex& in
 
 // The boxes of the bottom margin side by side: the title block of the paper.
 constexpr std::string_view kPageBox =
-    " { height: 13mm; vertical-align: middle; text-align: left; white-space: pre-line; font-size: "
+    " { height: 13mm; margin-top: 3mm; vertical-align: middle; text-align: left; white-space: pre-line; font-size: "
     "9pt; "
     "line-height: 1.35; border: 0.35mm solid #000; padding: 0 4mm; ";
 
@@ -227,6 +227,7 @@ std::vector<Sheet> all_sheets(const PlanIndex& index) {
     add(address_sheet(index));
     add(network_sheet(index));
     add_to_it(agreement_sheet(index));
+    add(what_if_sheet(index));
     add(cutover_sheet(index));
     out.front().body += register_of(out);
     return out;

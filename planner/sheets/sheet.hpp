@@ -35,6 +35,7 @@ Sheet guide_sheet(const PlanIndex& index);  // for staff: number and name
 Sheet address_sheet(const PlanIndex& index);
 Sheet network_sheet(const PlanIndex& index);
 Sheet agreement_sheet(const PlanIndex& index);  // one page
+Sheet what_if_sheet(const PlanIndex& index);
 Sheet cutover_sheet(const PlanIndex& index);
 
 }  // namespace mastline

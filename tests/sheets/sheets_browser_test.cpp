@@ -243,7 +243,7 @@ Print read_print(const std::string& pdf, double wide, double high) {
     static const std::regex word_line(
         "<word xMin=\"([0-9.-]+)\" yMin=\"([0-9.-]+)\" xMax=\"([0-9.-]+)\" "
         "yMax=\"([0-9.-]+)\">(.*)</word>");
-    static const std::regex sheet("SHEET ([0-9]+[a-z]?) of 9");
+    static const std::regex sheet("SHEET ([0-9]+[a-z]?) of 10");
     Print out;
     std::string block;
     double least = 1e9;
@@ -319,7 +319,7 @@ TEST_CASE("printed on A3 each page has its title block, no word is lost or off t
         CHECK(print.blocks[page].find("4f2a91c07be3, page " + std::to_string(page + 1) + " of " +
                                       std::to_string(print.pages)) != std::string::npos);
     }
-    CHECK(print.of_sheet.size() == 13);
+    CHECK(print.of_sheet.size() == 14);
     // Findings, the guide and the agreement on one page each; sixty channels on two, sixty groups
     // side by side on one.
     for (const auto* one : {"1", "6a", "7", "8a"}) CHECK(print.of_sheet.at(one) == 1);

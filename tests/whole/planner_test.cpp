@@ -67,7 +67,8 @@ TEST_CASE("build writes plan, sheets, lists, playlist and one SDP per channel", 
                        "sheets/04b-readings.html", "sheets/05-cards.html",
                        "sheets/06-channels.html", "sheets/06a-guide.html",
                        "sheets/07-addresses.html", "sheets/08-network.html",
-                       "sheets/08a-agreement.html", "sheets/09-cutover.html", "wiring.csv"});
+                       "sheets/08a-agreement.html", "sheets/09-what-if.html",
+                       "sheets/10-cutover.html", "wiring.csv"});
 }
 
 TEST_CASE("every run of build gives the same bytes, from any folder", "[unit]") {
