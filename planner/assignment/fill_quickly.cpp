@@ -5,26 +5,12 @@
 #include <limits>
 #include <numeric>
 
+#include "planner/assignment/dice.hpp"
 #include "planner/assignment/fill.hpp"
 
 namespace mastline::packing {
 
 namespace {
-
-// A small generator of our own, so that every machine makes the same choices.
-class Dice {
-public:
-    explicit Dice(std::uint64_t seed) : state_(seed * 0x9E3779B97F4A7C15ULL + 1) {}
-    double roll() {  // 0 to 1
-        state_ ^= state_ << 13;
-        state_ ^= state_ >> 7;
-        state_ ^= state_ << 17;
-        return static_cast<double>(state_ >> 11) * 0x1p-53;
-    }
-
-private:
-    std::uint64_t state_;
-};
 
 class Construction {
 public:

@@ -57,15 +57,21 @@ bool Placement::spread(const Item& item, std::size_t bin) const {
     return genre_in_[*item.genre][bin] + 1 < genre_total_[*item.genre];
 }
 
-bool Placement::fits(std::size_t i, std::size_t copy, std::size_t bin) const {
-    const auto& item = model_->items[i];
+bool Placement::has_room(const Item& item, std::size_t bin) const {
     const auto& to = model_->bins[bin];
     if (!model_->allowed[item.item_class][bin] || count_[bin] >= to.licences) return false;
     if (of_class_[bin][item.item_class] == 0 && classes_[bin] >= to.tuners) return false;
     if (to.rate_limit && rate_[bin] + item.rate[to.layer] > *to.rate_limit) return false;
-    if (copy == 0 && item.pinned && *item.pinned != bin) return false;
-    return apart_from_others(i, copy, bin) && spread(item, bin) && within_limits(item, bin);
+    return within_limits(item, bin);
 }
+
+bool Placement::fits(std::size_t i, std::size_t copy, std::size_t bin) const {
+    const auto& item = model_->items[i];
+    if (copy == 0 && item.pinned && *item.pinned != bin) return false;
+    return has_room(item, bin) && apart_from_others(i, copy, bin) && spread(item, bin);
+}
+
+bool Placement::fits_after_loss(std::size_t i, std::size_t bin) const { return has_room(model_->items[i], bin); }
 
 void Placement::count(std::size_t i, std::size_t bin, int sign) {
     const auto& item = model_->items[i];

@@ -14,6 +14,8 @@ public:
     const std::vector<Homes>& homes() const { return homes_; }
     // Whether the copy could be put into the bin, were it the last one.
     bool fits(std::size_t item, std::size_t copy, std::size_t bin) const;
+    // As fits(), in an emergency: wishes, spread genres and pairs apart are waived.
+    bool fits_after_loss(std::size_t item, std::size_t bin) const;
     void put(std::size_t item, std::size_t copy, std::size_t bin);
     void take(std::size_t item, std::size_t copy);
 
@@ -26,6 +28,7 @@ public:
 
 private:
     void count(std::size_t item, std::size_t bin, int sign);
+    bool has_room(const Item& item, std::size_t bin) const;
     bool within_limits(const Item& item, std::size_t bin) const;
     bool apart_from_others(std::size_t item, std::size_t copy, std::size_t bin) const;
     bool spread(const Item& item, std::size_t bin) const;
@@ -45,6 +48,10 @@ private:
 // Whether every loss group's protected items find room in the other bins of `used`, survivors
 // staying where they are. False also where a search this short finds no way.
 bool reserve_holds(const Placement& placement, const std::vector<std::size_t>& used);
+
+// Of the protected items of lost bins, how many the straight way, without going back, leaves without
+// a home; 0 means that this loss is survived. The placement is as it was afterwards.
+int left_without_home(Placement& placement, const std::vector<std::size_t>& used, std::size_t loss_group);
 
 // Protected first copies of one loss group that find no room elsewhere; and where the others go.
 struct Rehoming {

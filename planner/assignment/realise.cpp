@@ -81,7 +81,7 @@ bool place_rest(Placement& placement, const std::vector<std::size_t>& bins) {
     return all;
 }
 
-std::optional<Placement> realise(const Model& model, const Outline& outline, const Filling& filling) {
+Placement realise(const Model& model, const Outline& outline, const Filling& filling) {
     std::vector<std::size_t> next(outline.types.size());
     std::map<std::size_t, std::vector<Portion>> portions;  // by class
     std::vector<std::size_t> bins;
@@ -92,8 +92,8 @@ std::optional<Placement> realise(const Model& model, const Outline& outline, con
     }
     Placement placement(model);
     for (const auto& [c, of_class] : portions) deal(placement, copies_of(model, c), of_class);
-    if (placement.complete() || place_rest(placement, bins)) return placement;
-    return std::nullopt;
+    place_rest(placement, bins);
+    return placement;
 }
 
 }  // namespace mastline::packing

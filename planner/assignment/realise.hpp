@@ -2,16 +2,14 @@
 // From counts to items, and from a packing to a better one of the same cost.
 #pragma once
 
-#include <optional>
-
 #include "planner/assignment/outline.hpp"
 #include "planner/assignment/placement.hpp"
 
 namespace mastline::packing {
 
 // Items into the bins as the filling counts them, then repaired where rates, pins, spreading or
-// limits are in the way. None when the repair does not succeed.
-std::optional<Placement> realise(const Model& model, const Outline& outline, const Filling& filling);
+// limits are in the way. Copies for which the repair does not succeed have no home.
+Placement realise(const Model& model, const Outline& outline, const Filling& filling);
 
 // Puts every copy without a home somewhere within `bins`, moving others if need be; whether all
 // found one.

@@ -10,14 +10,26 @@ namespace mastline::packing {
 
 namespace {
 
+using Items = std::vector<std::size_t>;
+
 // Re-homes class by class, the largest first; within a class, bins that are tuned to it already
 // come first, then those with most room. Goes back over its choices up to a number of steps.
 class Rehomer {
 public:
-    Rehomer(Placement& placement, std::vector<std::size_t> bins, std::vector<std::vector<std::size_t>> classes)
-        : placement_(placement), bins_(std::move(bins)), classes_(std::move(classes)) {}
+    Rehomer(Placement& placement, const std::vector<std::size_t>& bins, const std::vector<Items>& classes)
+        : placement_(placement), bins_(bins), classes_(classes) {}
 
     bool run() { return from(0, 0); }
+
+    // The first choice each time; the items that found no room.
+    Items straight() {
+        Items out;
+        for (const auto& items : classes_)
+            for (const auto item : items)
+                if (const auto bin = best(item); bin < placement_.model().bins.size()) placement_.put(item, 0, bin);
+                else out.push_back(item);
+        return out;
+    }
 
 private:
     bool from(std::size_t c, std::size_t k) {
@@ -28,7 +40,7 @@ private:
         for (const auto bin : candidates(item)) {
             // Without a rate limit items of a class are alike: fill the bin before the next.
             std::size_t put = 0;
-            while (k + put < classes_[c].size() && placement_.fits(classes_[c][k + put], 0, bin)) {
+            while (k + put < classes_[c].size() && placement_.fits_after_loss(classes_[c][k + put], bin)) {
                 placement_.put(classes_[c][k + put], 0, bin);
                 ++put;
             }
@@ -38,39 +50,59 @@ private:
         return false;
     }
 
+    int room(std::size_t b) const { return placement_.model().bins[b].licences - placement_.in_bin(b); }
+
+    // Tuned bins before others; a bin that is just filled up goes on being the best.
+    std::size_t best(std::size_t item) const {
+        const auto c = placement_.model().items[item].item_class;
+        std::size_t out = placement_.model().bins.size();
+        std::pair<bool, int> best_so_far{false, 0};
+        for (const auto b : bins_) {
+            const bool tuned = placement_.of_class(b, c) > 0;
+            const std::pair score{tuned, tuned ? placement_.of_class(b, c) + 1 : room(b)};
+            if (score > best_so_far && placement_.fits_after_loss(item, b)) out = b, best_so_far = score;
+        }
+        return out;
+    }
+
     std::vector<std::size_t> candidates(std::size_t item) const {
         const auto c = placement_.model().items[item].item_class;
         std::vector<std::size_t> out = bins_;
-        const auto room = [&](std::size_t b) { return placement_.model().bins[b].licences - placement_.in_bin(b); };
         std::stable_sort(out.begin(), out.end(), [&](std::size_t a, std::size_t b) {
             const bool tuned_a = placement_.of_class(a, c) > 0, tuned_b = placement_.of_class(b, c) > 0;
             return tuned_a != tuned_b ? tuned_a : room(a) > room(b);
         });
-        std::erase_if(out, [&](std::size_t b) { return !placement_.fits(item, 0, b); });
+        std::erase_if(out, [&](std::size_t b) { return !placement_.fits_after_loss(item, b); });
         return out;
     }
 
     Placement& placement_;
-    std::vector<std::size_t> bins_;
-    std::vector<std::vector<std::size_t>> classes_;
+    const std::vector<std::size_t>& bins_;
+    const std::vector<Items>& classes_;
     int steps_ = 400;
 };
 
 // The items that were in `lost` bins, grouped by class, large classes first. They are taken out.
-std::vector<std::vector<std::size_t>> evacuate(Placement& placement, const std::set<std::size_t>& lost,
-                                               bool protected_only) {
-    std::map<std::size_t, std::vector<std::size_t>> by_class;
+std::vector<Items> evacuate(Placement& placement, const std::set<std::size_t>& lost, bool protected_only) {
+    std::map<std::size_t, Items> by_class;
     for (std::size_t i = 0; i < placement.homes().size(); ++i) {
         const auto& home = placement.homes()[i][0];
         if (!home || !lost.contains(*home)) continue;
         const auto& item = placement.model().items[i];
         if (item.is_protected || !protected_only) by_class[item.item_class].push_back(i);
     }
-    std::vector<std::vector<std::size_t>> out;
+    std::vector<Items> out;
     for (auto& [c, items] : by_class) out.push_back(std::move(items));
     std::stable_sort(out.begin(), out.end(), [](const auto& a, const auto& b) { return a.size() > b.size(); });
     for (const auto& items : out)
         for (const auto i : items) placement.take(i, 0);
+    return out;
+}
+
+std::set<std::size_t> lost_with(const Model& model, const std::vector<std::size_t>& used, std::size_t loss_group) {
+    std::set<std::size_t> out;
+    for (const auto bin : used)
+        if (model.bins[bin].loss_group == loss_group) out.insert(bin);
     return out;
 }
 
@@ -81,49 +113,49 @@ std::vector<std::size_t> survivors(const std::vector<std::size_t>& used, const s
     return out;
 }
 
-// In an emergency a pin and the spread of genres are waived; the rest of the rules hold.
-Model for_emergency(const Model& model) {
-    Model out = model;
-    for (auto& item : out.items) item.pinned.reset(), item.genre.reset();
-    return out;
-}
-
-Placement copy_onto(const Model& model, const Placement& placement) {
-    Placement out(model);
-    for (std::size_t i = 0; i < placement.homes().size(); ++i)
-        for (std::size_t copy = 0; copy < 2; ++copy)
-            if (const auto& home = placement.homes()[i][copy]) out.put(i, copy, *home);
-    return out;
+void put_back(Placement& placement, const std::vector<Homes>& homes, const std::vector<Items>& classes) {
+    for (const auto& items : classes)
+        for (const auto i : items) {
+            if (placement.homes()[i][0]) placement.take(i, 0);
+            placement.put(i, 0, *homes[i][0]);
+        }
 }
 
 }  // namespace
 
+int left_without_home(Placement& placement, const std::vector<std::size_t>& used, std::size_t loss_group) {
+    const auto homes = placement.homes();
+    const auto lost = lost_with(placement.model(), used, loss_group);
+    const auto rest = survivors(used, lost);
+    const auto classes = evacuate(placement, lost, true);
+    const auto left = Rehomer(placement, rest, classes).straight().size();
+    put_back(placement, homes, classes);
+    return static_cast<int>(left);
+}
+
 bool reserve_holds(const Placement& placement, const std::vector<std::size_t>& used) {
-    const Model emergency = for_emergency(placement.model());
-    Placement scratch = copy_onto(emergency, placement);
-    std::map<std::size_t, std::set<std::size_t>> groups;
-    for (const auto bin : used) groups[emergency.bins[bin].loss_group].insert(bin);
-    for (const auto& [group, lost] : groups) {
-        Placement after = scratch;
-        auto items = evacuate(after, lost, true);
-        if (!Rehomer(after, survivors(used, lost), std::move(items)).run()) return false;
+    std::set<std::size_t> groups;
+    for (const auto bin : used) groups.insert(placement.model().bins[bin].loss_group);
+    Placement scratch = placement;
+    for (const auto group : groups) {
+        if (left_without_home(scratch, used, group) == 0) continue;
+        Placement after = placement;
+        const auto lost = lost_with(placement.model(), used, group);
+        const auto rest = survivors(used, lost);
+        const auto items = evacuate(after, lost, true);
+        if (!Rehomer(after, rest, items).run()) return false;
     }
     return true;
 }
 
 Rehoming rehome(const Placement& placement, const std::vector<std::size_t>& used,
                 const std::vector<std::size_t>& lost_bins, bool protected_only) {
-    const Model emergency = for_emergency(placement.model());
-    Placement after = copy_onto(emergency, placement);
+    Placement after = placement;
     const std::set<std::size_t> lost(lost_bins.begin(), lost_bins.end());
     const auto groups = evacuate(after, lost, protected_only);
     const auto rest = survivors(used, lost);
+    if (!Rehomer(after, rest, groups).run()) Rehomer(after, rest, groups).straight();
     Rehoming out;
-    if (!Rehomer(after, rest, groups).run())  // not all fit: as many as one by one
-        for (const auto& items : groups)
-            for (const auto i : items)
-                for (const auto bin : rest)
-                    if (!after.homes()[i][0] && after.fits(i, 0, bin)) after.put(i, 0, bin);
     for (const auto& items : groups)
         for (const auto i : items)
             if (const auto& home = after.homes()[i][0]) out.moved.emplace_back(i, *home);
