@@ -1,0 +1,76 @@
+// SPDX-License-Identifier: Apache-2.0
+#include <algorithm>
+#include <memory>
+#include <string>
+#include <vector>
+
+#include <CLI/CLI.hpp>
+
+#include "mastline/text/did_you_mean.hpp"
+#include "planner/commands/command.hpp"
+#include "planner/commands/findings_text.hpp"
+#include "planner/commands/open_venue.hpp"
+#include "planner/commands/output_files.hpp"
+#include "planner/commands/usage_error.hpp"
+#include "planner/commands/what_if_report.hpp"
+
+namespace mastline {
+
+namespace {
+
+struct Options {
+    std::string venue;
+    std::vector<std::string> without;
+    std::string json;  // file name; empty: none
+};
+
+Loss wanted_loss(const std::vector<Loss>& all, const std::string& name) {
+    if (const auto loss = find_loss(all, name)) return *loss;
+    std::vector<std::string> names, same;
+    for (const auto& loss : all) {
+        names.push_back(loss.name);
+        if (loss.name == name) same.push_back(std::string(to_text(loss.kind)) + ":" + loss.name);
+    }
+    if (!same.empty()) throw UsageError("--without: there is more than one '" + name + "'; say " + same[0] + " or " + same[1]);
+    throw UsageError("--without: the plan rests on no part '" + name + "'; " + suggestion(name, names));
+}
+
+ExitStatus run(const Options& options) {
+    const auto opened = open_venue(options.venue);
+    if (!opened.usable()) {
+        print(findings_text(opened.findings, terminal_style()) + "nothing is planned until the files are right\n");
+        return ExitStatus::bad_input;
+    }
+    const Plan plan = make_plan(opened.venue);
+    const auto all = possible_losses(opened.venue, plan);
+    std::vector<Loss> losses;
+    for (const auto& name : options.without) losses.push_back(wanted_loss(all, name));
+    const WhatIf result = what_if(opened.venue, plan, losses);
+    if (!options.json.empty()) write_text(options.json, what_if_json(opened.venue, result));
+    if (options.json != "-") print(what_if_text(opened.venue, result));
+    return result.dark_protected(opened.venue) ? ExitStatus::findings : ExitStatus::good;
+}
+
+}  // namespace
+
+void add_explain(CLI::App& app, Command& chosen) {
+    const auto options = std::make_shared<Options>();
+    auto* command = app.add_subcommand("explain", "Say which channels are lost with a part, and where they could go");
+    command->add_option("VENUE", options->venue, "Folder of the venue, or its venue.toml")->required();
+    command
+        ->add_option("--without", options->without,
+                     "Card, chassis, lane (FEED/NUMBER), supply, device or switch that fails; several fail together")
+        ->required()
+        ->type_name("PART");
+    command->add_option("--json", options->json, "Write the outcome as JSON to FILE, or - for here")->type_name("FILE");
+    command->footer(
+        "Where two parts share a name, put the kind before it: card:A1, lane:west/1, supply:psu-1.\n"
+        "All channels that are hit are found a place together; what still runs stays where it is.\n\n"
+        "Examples:\n"
+        "  mastline-planner explain arena --without A1\n"
+        "  mastline-planner explain arena --without lane:west/1 psu-1 --json - | jq .dark\n\n"
+        "Exit status: 0 no protected channel stays dark, 1 one does, 2 errors in the files or usage.");
+    command->callback([options, &chosen] { chosen = [options] { return run(*options); }; });
+}
+
+}  // namespace mastline
