@@ -25,6 +25,7 @@ int run(int argc, char** argv) {
     Command chosen;
     add_check(app, chosen);
     add_build(app, chosen);
+    add_compare(app, chosen);
     add_explain(app, chosen);
     add_new(app, chosen);
     add_reference(app, chosen);

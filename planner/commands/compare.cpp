@@ -1,0 +1,77 @@
+// SPDX-License-Identifier: Apache-2.0
+#include <filesystem>
+#include <memory>
+#include <string>
+
+#include <CLI/CLI.hpp>
+
+#include "mastline/expectation/read_plan.hpp"
+#include "mastline/plan/kept_plan.hpp"
+#include "mastline/venue/toml_file.hpp"
+#include "planner/commands/change_report.hpp"
+#include "planner/commands/command.hpp"
+#include "planner/commands/findings_text.hpp"
+#include "planner/commands/input_file.hpp"
+#include "planner/commands/output_files.hpp"
+#include "planner/commands/usage_error.hpp"
+
+namespace mastline {
+
+namespace {
+
+struct Options {
+    std::string from, to;
+    std::string json;  // file name; empty: none
+};
+
+struct PlanFile {
+    ExpectedLineup lineup;
+    std::vector<KeptHome> homes;
+};
+
+// A plan file, or the folder that it was built into. None: `findings` say why.
+std::optional<PlanFile> open_plan(const std::string& given, Findings& findings) {
+    const std::filesystem::path path =
+        std::filesystem::is_directory(given) ? std::filesystem::path(given) / "plan.toml" : std::filesystem::path(given);
+    const auto text = read_file(path);
+    if (!text) throw UsageError("there is no plan at " + path.string());
+    const auto root = read_toml(*text, path.string(), findings);
+    if (!root) return std::nullopt;
+    auto kept = read_kept_plan(*root, findings);
+    if (!kept) return std::nullopt;
+    Findings seen_already;
+    return PlanFile{*read_plan(*root, seen_already), std::move(kept->homes)};
+}
+
+ExitStatus run(const Options& options) {
+    Findings findings;
+    const auto from = open_plan(options.from, findings), to = open_plan(options.to, findings);
+    if (!from || !to) {
+        print(findings_text(findings, terminal_style()));
+        return ExitStatus::bad_input;
+    }
+    const auto order = change_order(from->lineup, from->homes, to->lineup, to->homes);
+    if (!options.json.empty()) write_text(options.json, change_json(order));
+    if (options.json != "-") print(change_text(order));
+    return ExitStatus::good;
+}
+
+}  // namespace
+
+void add_compare(CLI::App& app, Command& chosen) {
+    const auto options = std::make_shared<Options>();
+    auto* command = app.add_subcommand("compare", "Say how to get from one plan to the next on a live site");
+    command->add_option("OLD", options->from, "The plan in force: its plan.toml, or the folder it was built into")->required();
+    command->add_option("NEW", options->to, "The plan to come")->required();
+    command->add_option("--json", options->json, "Write the change order as JSON to FILE, or - for here")->type_name("FILE");
+    command->footer(
+        "The steps keep every group at one sender, every card within what the fuller plan gives it,\n"
+        "and every channel as short in the dark as can be.\n\n"
+        "Examples:\n"
+        "  mastline-planner compare old-plan new-plan\n"
+        "  mastline-planner compare old-plan/plan.toml new-plan/plan.toml --json change.json\n\n"
+        "Exit status: 0 good, 2 errors in the plan files or usage.");
+    command->callback([options, &chosen] { chosen = [options] { return run(*options); }; });
+}
+
+}  // namespace mastline
