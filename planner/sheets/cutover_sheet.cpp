@@ -15,7 +15,8 @@ public:
     void part(std::string_view title) {
         close();
         out_ += "<h3>" + std::string(title) +
-                "</h3><table class=\"check\"><thead><tr><th scope=\"col\">No.</th><th "
+                "</h3><div class=\"scroll\" role=\"region\" tabindex=\"0\" aria-label=\"" +
+                std::string(title) + "\"><table class=\"check\"><thead><tr><th scope=\"col\">No.</th><th "
                 "scope=\"col\">Step"
                 "</th><th scope=\"col\">Done</th><th scope=\"col\">Time</th><th "
                 "scope=\"col\">Initials</th>"
@@ -35,7 +36,7 @@ public:
 
 private:
     void close() {
-        if (open_) out_ += "</tbody></table>\n";
+        if (open_) out_ += "</tbody></table></div>\n";
         open_ = false;
     }
     std::string out_;
@@ -104,12 +105,13 @@ void displays(Checklist& list, const Venue& venue) {
 }
 
 constexpr std::string_view kSignatures =
-    "<h3>Signatures</h3><table class=\"check sign\"><thead><tr><th scope=\"col\">For</th>"
+    "<h3>Signatures</h3><div class=\"scroll\" role=\"region\" tabindex=\"0\" "
+    "aria-label=\"Signatures\"><table class=\"check sign\"><thead><tr><th scope=\"col\">For</th>"
     "<th scope=\"col\">Name</th><th scope=\"col\">Signature</th><th scope=\"col\">Date and "
     "time</th></tr>"
     "</thead><tbody><tr><th scope=\"row\">Video distribution</th><td></td><td></td><td></td></tr>"
     "<tr><th scope=\"row\">Network</th><td></td><td></td><td></td></tr>"
-    "<tr><th scope=\"row\">Venue</th><td></td><td></td><td></td></tr></tbody></table>\n";
+    "<tr><th scope=\"row\">Venue</th><td></td><td></td><td></td></tr></tbody></table></div>\n";
 
 }  // namespace
 

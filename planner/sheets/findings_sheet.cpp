@@ -65,6 +65,27 @@ std::string summary(const PlanIndex& index) {
     return out + "</dl>\n";
 }
 
+// The row or picture of what a finding is about: "channel 105", "link core, core-1 to core-2",
+// "ms-1.in, lane west/4", "A1". Empty where nothing of that name is drawn.
+std::string target_of(const PlanIndex& index, std::string_view subject) {
+    constexpr std::string_view kinds[] = {"channel ", "card ", "device ", "feed ", "switch "};
+    for (const auto kind : kinds) {
+        if (!subject.starts_with(kind)) continue;
+        subject.remove_prefix(kind.size());
+        if (kind != "channel ") break;
+        const std::string number(subject.substr(0, subject.find_first_not_of("0123456789.")));
+        return index.channel_row(number);
+    }
+    // The longest beginning that is a name and ends where a word does.
+    for (std::size_t length = subject.size(); length > 0; --length) {
+        if (length < subject.size() && std::string_view(". ,:").find(subject[length]) == std::string_view::npos)
+            continue;
+        const std::string id = index.picture_id(std::string(subject.substr(0, length)));
+        if (!id.empty()) return id;
+    }
+    return "";
+}
+
 }  // namespace
 
 SheetTable findings_table(const PlanIndex& index) {
@@ -83,7 +104,8 @@ SheetTable findings_table(const PlanIndex& index) {
         severity.fit = fit_of_severity(finding.severity);
         out.rows.push_back(
             {"",
-             {severity, text_cell(finding.id), text_cell(finding.subject), text_cell(finding.what),
+             {severity, text_cell(finding.id), link_cell(finding.subject, target_of(index, finding.subject)),
+              text_cell(finding.what),
               text_cell(finding.amount), text_cell(finding.cure),
               text_cell(finding.place.file.empty() ? "" : to_text(finding.place))}});
     }

@@ -153,7 +153,7 @@ std::string router_ports(const PlanIndex& index) {
 std::string membership(const PlanIndex& index) {
     const NetworkPolicy& policy = index.venue().network;
     return "<h3>Membership and forwarding</h3><dl class=\"facts\">" +
-           fact("Protocol", "IGMP version " + std::to_string(policy.igmp_version)) +
+           fact("Protocol", membership_protocol(index)) +
            fact("Forwarding", policy.forwarding == Forwarding::routed
                                   ? "routed"
                                   : "spanning tree, root " + index.plan().network.tree_root) +
@@ -237,12 +237,24 @@ std::string limits(const PlanIndex& index) {
 }
 
 constexpr std::string_view kSignatures =
+    "<div class=\"scroll\" role=\"region\" tabindex=\"0\" aria-label=\"Signatures\">"
     "<table class=\"check sign\"><thead><tr><th scope=\"col\">Agreed for</th><th scope=\"col\">Name</th>"
     "<th scope=\"col\">Signature</th><th scope=\"col\">Date</th></tr></thead><tbody>"
     "<tr><th scope=\"row\">Network</th><td></td><td></td><td></td></tr>"
-    "<tr><th scope=\"row\">Video distribution</th><td></td><td></td><td></td></tr></tbody></table>\n";
+    "<tr><th scope=\"row\">Video distribution</th><td></td><td></td><td></td></tr></tbody></table></div>\n";
 
 }  // namespace
+
+std::string membership_protocol(const PlanIndex& index) {
+    const int version = index.venue().network.igmp_version;
+    const auto& carriages = index.plan().addressing.carriages;
+    const auto is_v6 = [](const CarriageAddress& c) { return !c.flow.group.address().is_v4(); };
+    const bool some = std::any_of(carriages.begin(), carriages.end(), is_v6);
+    const bool all = some && std::all_of(carriages.begin(), carriages.end(), is_v6);
+    const std::string igmp = "IGMP version " + std::to_string(version);
+    const std::string mld = "MLD version " + std::to_string(std::max(version - 1, 1));
+    return all ? mld : some ? igmp + ", " + mld : igmp;
+}
 
 std::string network_agreement(const PlanIndex& index) {
     if (index.venue().switches.empty()) return "";

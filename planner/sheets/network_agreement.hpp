@@ -9,6 +9,10 @@
 
 namespace mastline {
 
+// "IGMP version 3", or "MLD version 2" where the groups are of IPv6 (RFC 3810 section 1: MLDv2 is
+// IGMPv3's counterpart, MLDv1 IGMPv2's).
+std::string membership_protocol(const PlanIndex& index);
+
 // HTML; empty without a network.
 std::string network_agreement(const PlanIndex& index);
 

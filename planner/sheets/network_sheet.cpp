@@ -34,7 +34,7 @@ constexpr std::string_view kLegend =
 std::string settings_in_short(const PlanIndex& index) {
     const NetworkPolicy& policy = index.venue().network;
     std::string out = "<dl class=\"facts\">" +
-                      fact("Protocol", "IGMP version " + std::to_string(policy.igmp_version)) +
+                      fact("Protocol", membership_protocol(index)) +
                       fact("Query interval", to_text(policy.query_interval)) +
                       fact("Leave latency", to_text(leave_latency(policy))) +
                       fact("TTL", std::to_string(index.venue().addressing.ttl)) +

@@ -31,6 +31,8 @@ void PlanIndex::index_names() {
     name_all(venue_->devices, "dev-");
     name_all(venue_->cards, "card-");
     name_all(venue_->switches, "sw-");
+    for (std::size_t i = 0; i < venue_->channels.size(); ++i)
+        channel_rows_.emplace(to_text(venue_->channels[i].number), "t-ch-" + std::to_string(i));
     for (std::size_t i = 0; i < venue_->devices.size(); ++i)
         devices_.emplace(venue_->devices[i].name, i);
     for (std::size_t i = 0; i < venue_->card_models.size(); ++i)
@@ -96,6 +98,11 @@ std::string PlanIndex::picture_id(const std::string& name) const {
 std::string PlanIndex::row_id(const std::string& name) const {
     const std::string id = id_of(name);
     return id.empty() ? "" : "t-" + id;
+}
+
+std::string PlanIndex::channel_row(const std::string& number) const {
+    const auto* found = find_in(channel_rows_, number);
+    return found ? *found : "";
 }
 
 std::optional<Gain> least_margin(std::span<const PortLevel* const> levels) {

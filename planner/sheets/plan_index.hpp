@@ -46,6 +46,8 @@ public:
     // Empty for a name that is no feed, device, card or switch.
     std::string picture_id(const std::string& name) const;
     std::string row_id(const std::string& name) const;
+    // Row of a channel by its number as text; empty for a number that no channel has.
+    std::string channel_row(const std::string& number) const;
 
 private:
     void index_names();
@@ -58,6 +60,7 @@ private:
     std::map<PortRef, std::vector<const PortLevel*>> levels_;
     std::map<PortRef, std::vector<std::size_t>> runs_into_;
     std::unordered_map<std::string, std::string> ids_;
+    std::unordered_map<std::string, std::string> channel_rows_;
     std::unordered_map<std::string, std::size_t> devices_;
     std::unordered_map<std::string, std::size_t> models_;
 };

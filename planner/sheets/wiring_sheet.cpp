@@ -10,19 +10,29 @@ namespace mastline {
 
 namespace {
 
+// What a meter reads at one end: "expect −28.0/−30.0 dBm".
+std::string expected(const PlanIndex& index, const PortRef& port, LaneNumber conductor) {
+    std::vector<const PortLevel*> levels;
+    for (const auto* level : index.levels(port))
+        if (level->conductor == conductor) levels.push_back(level);
+    const std::string pair = level_pair(levels);
+    return pair.empty() ? "" : " <span>expect " + pair + " dBm</span>";
+}
+
 // Both ends of a cable carry the same label and say where this end belongs first.
-std::string label_pair(const Run& run, const RunLane& lane) {
+std::string label_pair(const PlanIndex& index, const Run& run, const RunLane& lane) {
     const std::string label = escape_markup(cable_label(run, lane));
     const auto end = [&](const PortRef& port, LaneNumber number) {
         return escape_markup(to_text(port)) + " lane " + std::to_string(number.value);
     };
     const std::string from = end(run.from, lane.from), to = end(run.to, lane.to);
     const std::string kind = escape_markup(run.cable) + ", " + to_text(run.length);
-    const auto one = [&](const std::string& here, const std::string& there) {
+    const auto one = [&](const std::string& here, const std::string& there, const std::string& level) {
         return "<li><b>" + label + "</b> <span>" + here + "</span> <span>to " + there +
-               "</span> <span>" + kind + "</span></li>";
+               "</span> <span>" + kind + "</span>" + level + "</li>";
     };
-    return one(from, to) + one(to, from) + "\n";
+    return one(from, to, expected(index, run.from, lane.from)) +
+           one(to, from, expected(index, run.to, lane.to)) + "\n";
 }
 
 }  // namespace
@@ -46,7 +56,7 @@ Sheet cable_label_sheet(const PlanIndex& index) {
     Sheet sheet{"cable-labels", "Cable labels", "", Scale::none};
     std::string labels;
     for (const auto& run : index.venue().runs)
-        for (const auto& lane : run.lanes) labels += label_pair(run, lane);
+        for (const auto& lane : run.lanes) labels += label_pair(index, run, lane);
     sheet.body = labels.empty()
                      ? "<p>The venue has no cables.</p>\n"
                      : "<p>Two for every cable. Cut along the lines; the first line says where that "

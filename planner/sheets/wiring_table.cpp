@@ -1,5 +1,6 @@
 // SPDX-License-Identifier: Apache-2.0
 #include <algorithm>
+#include <set>
 
 #include "mastline/sheets/sheets.hpp"
 #include "planner/sheets/tables.hpp"
@@ -25,6 +26,15 @@ Extremes nominal_levels(const PlanIndex& index, const PortRef& port, LaneNumber 
     return out;
 }
 
+// "south-dish/1"; of several on one conductor only how many.
+std::string carried(const PlanIndex& index, const PortRef& port, LaneNumber conductor) {
+    std::set<LaneRef> lanes;
+    for (const auto* level : index.levels(port))
+        if (level->conductor == conductor) lanes.insert(level->lane);
+    if (lanes.size() == 1) return to_text(*lanes.begin());
+    return lanes.empty() ? "" : std::to_string(lanes.size()) + " lanes";
+}
+
 Cell level_cell(const std::optional<Level>& level) {
     return level ? number_cell(level->dbm(), 1) : Cell{};
 }
@@ -42,7 +52,8 @@ Row cable_row(const PlanIndex& index, const Run& run, const RunLane& lane) {
          number_cell(lane.from.value, 0), link_cell(run.to.device, index.picture_id(run.to.device)),
          text_cell(run.to.port), number_cell(lane.to.value, 0),
          text_cell(run.medium == RunMedium::fibre ? "fibre" : "coax"), text_cell(run.cable),
-         text_cell(light ? "light" : "RF"), number_cell(run.length.metres(), 1), text_cell(run.outdoor ? "outdoor" : "indoor"),
+         text_cell(light ? "light" : "RF"), text_cell(carried(index, run.from, lane.from)),
+         number_cell(run.length.metres(), 1), text_cell(run.outdoor ? "outdoor" : "indoor"),
          level_cell(start.lowest), level_cell(start.highest), level_cell(end.lowest),
          level_cell(end.highest), text_cell(crossed)}};
 }
@@ -66,6 +77,7 @@ SheetTable wiring_table(const PlanIndex& index) {
                     {"Medium"},
                     {"Class"},
                     {"Signal"},
+                    {"Carries"},
                     {"Length", "m", true},
                     {"Place"},
                     {"From, lowest", "dBm", true},

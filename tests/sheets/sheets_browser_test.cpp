@@ -8,7 +8,7 @@
 
 #include "mastline/sheets/sheets.hpp"
 #include "tests/support/browser.hpp"
-#include "tests/support/sample_plan.hpp"
+#include "tests/support/demo_plan.hpp"
 
 using namespace mastline;
 using test::Browser;
@@ -47,6 +47,10 @@ const std::string kMeasureTexts = R"js(
             }
         }
     }
+    // Text that sticks out of the box that holds it.
+    for (const box of document.querySelectorAll(".sheet :is(td, th, li, dd, dt, h2, h3, caption, figcaption, p)"))
+        if (box.clientWidth > 0 && box.scrollWidth > box.clientWidth + 1)
+            faults.push("sticks out: " + box.textContent.slice(0, 60));
     return { count, faults };
 )js";
 
@@ -78,6 +82,17 @@ TEST_CASE("no text of a drawing lies on another, also in a venue five times as l
         const auto seen = browser.run(sample_sheets(wings), kMeasureTexts);
         INFO(seen.dump(1).substr(0, 2000));
         CHECK(seen["result"]["count"].get<int>() > 300 * wings);
+        CHECK(seen["result"]["faults"].empty());
+    }
+}
+
+TEST_CASE("no text of the demo venue's sheets lies on another or sticks out of its box", "[browser]") {
+    const auto [venue, plan] = sample::demo();
+    Browser browser;
+    for (const int width : {1500, 640}) {
+        const auto seen = browser.run(write_sheets(venue, plan), kMeasureTexts, {width, 900});
+        INFO(seen.dump(1).substr(0, 2000));
+        CHECK(seen["errors"].empty());
         CHECK(seen["result"]["faults"].empty());
     }
 }
@@ -334,6 +349,19 @@ TEST_CASE("printed on A4 no word is lost or off the margins", "[browser]") {
     CHECK(print.strays == std::vector<std::string>{});
     CHECK(missing_words(print, sample) == std::vector<std::string>{});
     CHECK(print.of_sheet.at("8a") == 1);
+}
+
+TEST_CASE("the demo venue prints on A3 and A4 without a word lost or off the margins", "[browser]") {
+    const auto demo = sample::demo();
+    const std::string html = write_sheets(demo.venue, demo.plan);
+    Browser browser;
+    const auto a3 = read_print(browser.print(html), 420, 297);
+    CHECK(a3.strays == std::vector<std::string>{});
+    CHECK(missing_words(a3, demo) == std::vector<std::string>{});
+    CHECK(a3.of_sheet.at("2") == 2);
+    const auto a4 = read_print(browser.print(on_a4(html)), 297, 210);
+    CHECK(a4.strays == std::vector<std::string>{});
+    CHECK(missing_words(a4, demo) == std::vector<std::string>{});
 }
 
 TEST_CASE("printed on A3 a venue five times as large loses no word either", "[browser]") {

@@ -6,10 +6,9 @@
 
 #include "mastline/sheets/sheets.hpp"
 #include "mastline/sheets/workbook.hpp"
-#include "mastline/venue/load_venue.hpp"
 #include "support/paths.hpp"
+#include "tests/support/demo_plan.hpp"
 #include "tests/support/run_command.hpp"
-#include "tests/support/sample_plan.hpp"
 #include "tests/support/temp_folder.hpp"
 
 using namespace mastline;
@@ -48,13 +47,6 @@ sample::VenueAndPlan large() {
     return out;
 }
 
-class DemoFiles : public VenueFiles {
-public:
-    std::optional<std::string> read(const std::string& name) override {
-        return test::read_text(MASTLINE_SOURCE_DIR "/lineups/quillwater-arena/" + name);
-    }
-};
-
 double milliseconds_of(const auto& work) {
     const auto start = std::chrono::steady_clock::now();
     work();
@@ -83,11 +75,7 @@ TEST_CASE("the sheets of 600 channels and 1,000 switches stay under 20 MB and op
 }
 
 TEST_CASE("the sheets of the demo venue are written in a tenth of a second", "[unit]") {
-    DemoFiles files;
-    Findings findings;
-    const Venue venue = load_venue(files, "venue.toml", findings);
-    REQUIRE_FALSE(has_errors(findings));
-    const Plan plan = make_plan(venue);
+    const auto [venue, plan] = sample::demo();
     std::size_t bytes = 0;
     double best = 1e9;
     for (int i = 0; i < 3; ++i)

@@ -2,6 +2,7 @@
 #include "mastline/sheets/sheets.hpp"
 
 #include <chrono>
+#include <algorithm>
 #include <map>
 #include <regex>
 #include <set>
@@ -124,6 +125,51 @@ TEST_CASE("an empty venue makes sheets that say so in words", "[unit]") {
     CHECK(channels_csv(venue, plan).starts_with("Number,Name,"));
 }
 
+TEST_CASE("findings lead to the picture or the row of what they are about", "[unit]") {
+    auto [venue, plan] = sample::make();
+    const auto about = [&](const char* subject) {
+        plan.findings = {{Severity::note, "x.y", subject, "", "", "", {}}};
+        const std::string html = without_script(write_sheets(venue, plan));
+        const std::string closing = std::string(">") + subject + "</a></td>";
+        const auto end = html.find(closing);
+        if (end == std::string::npos) return std::string("none");
+        const auto start = html.rfind("href=\"#", end) + 7;
+        return html.substr(start, end - 1 - start);
+    };
+    CHECK(about("ms-1.sat lane west/1").starts_with("p-dev-"));
+    CHECK(about("channel 160") == "t-ch-59");
+    CHECK(about("A-2") == "p-card-1");
+    CHECK(about("switch access-01") == "p-sw-2");
+    CHECK(about("west") == "p-feed-0");
+    CHECK(about("link core-1/core-2") == "none");
+    CHECK(about("channel 9999") == "none");
+    CHECK(about("") == "none");
+}
+
+TEST_CASE("both ends of a cable have a label with what to expect there", "[unit]") {
+    const auto [venue, plan] = sample::make();
+    const auto set = write_document_set(venue, plan);
+    const auto& labels = std::find_if(set.sheets.begin(), set.sheets.end(), [](const SheetFile& f) {
+                             return f.name == "04a-cable-labels.html";
+                         })->html;
+    std::size_t cables = 0;
+    for (const auto& run : venue.runs) cables += run.lanes.size();
+    CHECK(count_of(labels, "<li><b>") == 2 * cables);
+    CHECK(has(labels, "<li><b>W101/1</b> <span>west.out lane 1</span> <span>to sa-1.in lane 1</span> "
+                      "<span>rg6, 12 m</span> <span>expect \u221232.0/\u221236.0 dBm</span></li>"));
+    CHECK(has(labels, "<li><b>W101/1</b> <span>sa-1.in lane 1</span> <span>to west.out lane 1</span> "
+                      "<span>rg6, 12 m</span> <span>expect \u221233.8/\u221238.6 dBm</span></li>"));
+}
+
+TEST_CASE("IPv6 groups are joined by MLD, one version below IGMP's", "[outside]") {
+    // RFC 3810 section 1: MLDv2 is the counterpart of IGMPv3, MLDv1 of IGMPv2.
+    auto [venue, plan] = sample::make();
+    CHECK(has(write_sheets(venue, plan), "<dd>IGMP version 3</dd>"));
+    for (auto& carriage : plan.addressing.carriages)
+        carriage.flow.group = *Group::of(*parse_ip_address("ff35::8000:1"));
+    CHECK(has(write_sheets(venue, plan), "<dd>MLD version 2</dd>"));
+}
+
 TEST_CASE("a channel without a home stands in the map and among the unplaced", "[unit]") {
     const auto [venue, plan] = sample::make();
     const std::string html = write_sheets(venue, plan);
@@ -228,7 +274,7 @@ TEST_CASE("levels of the wiring list are numbers under a header with their unit"
     CHECK(has(csv, ",Length (m),Place,\"From, lowest (dBm)\","));
     // West lane 1 leaves at -32 and -36 dBm; 12 m of the sample's cable take 1.8 and 2.64 dB.
     CHECK(has(csv,
-              "\r\nW101/1,west,out,1,sa-1,in,1,coax,rg6,RF,12.0,indoor,-36.0,-32.0,-38.6,-33.8,\r\n"));
+              "\r\nW101/1,west,out,1,sa-1,in,1,coax,rg6,RF,west/1,12.0,indoor,-36.0,-32.0,-38.6,-33.8,\r\n"));
 }
 
 TEST_CASE("a venue five times as large is written in well under a second", "[unit]") {

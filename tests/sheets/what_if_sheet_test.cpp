@@ -4,22 +4,12 @@
 #include <regex>
 
 #include "mastline/change/what_if.hpp"
-#include "mastline/venue/load_venue.hpp"
 #include "planner/sheets/sheet.hpp"
-#include "support/paths.hpp"
-#include "tests/support/sample_plan.hpp"
-#include "tests/support/temp_folder.hpp"
+#include "tests/support/demo_plan.hpp"
 
 using namespace mastline;
 
 namespace {
-
-class DemoFiles : public VenueFiles {
-public:
-    std::optional<std::string> read(const std::string& name) override {
-        return test::read_text(MASTLINE_SOURCE_DIR "/lineups/quillwater-arena/" + name);
-    }
-};
 
 // Texts of the cells of each row of one table.
 std::vector<std::vector<std::string>> rows_of(const std::string& html, const std::string& id) {
@@ -40,10 +30,7 @@ std::vector<std::vector<std::string>> rows_of(const std::string& html, const std
 
 TEST_CASE("the what-if sheet has a row for each card, chassis, lane and supply of the demo venue",
           "[unit]") {
-    DemoFiles files;
-    Findings findings;
-    const Venue venue = load_venue(files, "venue.toml", findings);
-    const Plan plan = make_plan(venue);
+    const auto [venue, plan] = sample::demo();
     const std::string body = what_if_sheet(PlanIndex(venue, plan)).body;
     const auto rows = rows_of(body, "what-if-list");
     std::map<std::string, int> kinds;
