@@ -27,6 +27,7 @@ int run(int argc, char** argv) {
     add_build(app, chosen);
     add_compare(app, chosen);
     add_explain(app, chosen);
+    add_readings(app, chosen);
     add_new(app, chosen);
     add_reference(app, chosen);
     try {

@@ -1,32 +1,13 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "planner/commands/check_json.hpp"
 
-#include <nlohmann/json.hpp>
+#include "planner/commands/finding_json.hpp"
 
 namespace mastline {
 
 namespace {
 
 using Json = nlohmann::ordered_json;
-
-Json to_json(const Place& place) {
-    Json out{{"file", place.file}};
-    if (place.line > 0) out["line"] = place.line;
-    if (place.line > 0 && place.column > 0) out["column"] = place.column;
-    return out;
-}
-
-Json to_json(const Finding& finding) {
-    Json out{{"severity", to_text(finding.severity)}, {"id", finding.id}, {"what", finding.what}};
-    const auto add = [&](const char* key, const std::string& text) {
-        if (!text.empty()) out[key] = text;
-    };
-    add("subject", finding.subject);
-    add("amount", finding.amount);
-    add("cure", finding.cure);
-    if (!finding.place.file.empty()) out["place"] = to_json(finding.place);
-    return out;
-}
 
 Json to_json(const PlanSummary& plan) {
     Json out{{"channels", plan.channels},         {"placed_channels", plan.placed_channels},
@@ -50,7 +31,7 @@ std::string_view outcome(const Findings& findings, bool planned) {
 std::string check_json(const std::string& venue, const Findings& findings,
                        const std::optional<PlanSummary>& plan) {
     Json list = Json::array();
-    for (const auto& finding : findings) list.push_back(to_json(finding));
+    for (const auto& finding : findings) list.push_back(finding_json(finding));
     Json out{{"schema", "mastline-check 1"},
              {"venue", venue},
              {"outcome", outcome(findings, plan.has_value())},

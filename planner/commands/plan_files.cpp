@@ -2,6 +2,7 @@
 #include "planner/commands/plan_files.hpp"
 
 #include "mastline/plan/write_plan.hpp"
+#include "mastline/readings/readings_template.hpp"
 #include "mastline/sheets/playlist.hpp"
 #include "mastline/sheets/sdp.hpp"
 #include "mastline/sheets/sheets.hpp"
@@ -40,6 +41,7 @@ std::vector<OutputFile> plan_files(const Venue& venue, const Plan& plan,
                                   {folder / "power.csv", power_csv(venue, plan)},
                                   {folder / "addresses.csv", addresses_csv(venue, plan)},
                                   {folder / "loads.csv", loads_csv(venue, plan)},
+                                  {folder / "readings.csv", readings_template(venue, plan.signal)},
                                   {folder / "lineup.xspf", write_playlist(plan.lineup)}};
     for (auto& sheet : set.sheets)
         files.push_back({folder / "sheets" / sheet.name, std::move(sheet.html)});

@@ -60,7 +60,7 @@ TEST_CASE("build writes plan, sheets, lists, playlist and one SDP per channel", 
     }
     CHECK(names == std::vector<std::string>{
                        "addresses.csv", "channels.csv", "lineup.xspf", "loads.csv", "parts.csv",
-                       "plan.toml", "plan.xlsx", "power.csv", "sdp/1.sdp", "sdp/101.sdp",
+                       "plan.toml", "plan.xlsx", "power.csv", "readings.csv", "sdp/1.sdp", "sdp/101.sdp",
                        "sdp/102.sdp", "sdp/103.sdp", "settings.csv", "sheets.html",
                        "sheets/01-findings.html", "sheets/02-signal.html", "sheets/03-ladders.html",
                        "sheets/04-wiring.html", "sheets/04a-cable-labels.html",

@@ -1,0 +1,135 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "planner/commands/readings_json.hpp"
+
+#include <cmath>
+
+#include "planner/commands/finding_json.hpp"
+
+namespace mastline {
+
+namespace {
+
+using Json = nlohmann::ordered_json;
+
+// Thousandths: a JSON reader gains nothing from more.
+double rounded(double value) { return std::round(value * 1000) / 1000; }
+
+Json to_json(const ChainPart& part) { return {{"kind", to_text(part.kind)}, {"name", part.name}}; }
+
+Json to_json(const MeterPoint& point) {
+    Json out{{"test_point", to_text(point.port)}, {"lane", point.lane.value}};
+    if (point.frequency) out["frequency_mhz"] = megahertz(*point.frequency);
+    return out;
+}
+
+// Found by list_of() where it is used.
+Json to_json(const NamedFault& named);
+Json to_json(const Explanation& explanation);
+Json to_json(const NextReading& next);
+Json to_json(const JudgedPoint& point);
+
+template <class T>
+Json list_of(const std::vector<T>& items) {
+    Json out = Json::array();
+    for (const auto& item : items) out.push_back(to_json(item));
+    return out;
+}
+
+Json to_json(const Fault& fault) {
+    Json out{{"part", to_json(fault.part)}, {"fault", to_text(fault.kind)}, {"what", to_text(fault)}};
+    if (!fault.port.empty()) out["port"] = fault.port;
+    if (!fault.lanes.empty()) {
+        out["lanes"] = Json::array();
+        for (const auto lane : fault.lanes) out["lanes"].push_back(lane.value);
+    }
+    if (fault.kind == FaultKind::crossed) {
+        out["comes_instead"] = Json::array();
+        for (const auto lane : fault.comes_instead) out["comes_instead"].push_back(lane.value);
+    } else if (fault.kind != FaultKind::dead && fault.kind != FaultKind::no_supply &&
+               fault.kind != FaultKind::wrong_tap) {
+        out[fault.optical ? "optical_change_db" : "change_db"] = rounded(fault.amount.db());
+    }
+    return out;
+}
+
+Json to_json(const NamedFault& named) {
+    Json out = to_json(named.fault);
+    out["probability"] = rounded(named.sure.value);
+    out["section"] = list_of(named.section);
+    out["right_until"] = list_of(named.right_until);
+    out["departs_at"] = list_of(named.departs_at);
+    return out;
+}
+
+Json to_json(const Explanation& explanation) {
+    Json faults = Json::array();
+    for (const auto& [fault, sure] : explanation.faults) {
+        Json one = to_json(fault);
+        one.erase("part");
+        one["probability"] = rounded(sure.value);
+        faults.push_back(std::move(one));
+    }
+    return {{"part", to_json(explanation.part)},
+            {"probability", rounded(explanation.sure.value)},
+            {"faults", std::move(faults)}};
+}
+
+Json to_json(const NextReading& next) {
+    Json out = to_json(next.point);
+    out["marked"] = next.marked;
+    out["information_bits"] = rounded(next.bits);
+    out["otherwise_dbm"] = rounded(next.otherwise.dbm());
+    out["forecasts"] = Json::array();
+    for (const auto& [part, level] : next.forecasts)
+        out["forecasts"].push_back({{"part", to_json(part)}, {"level_dbm", rounded(level.dbm())}});
+    return out;
+}
+
+Json to_json(const JudgedPoint& point) {
+    Json out = to_json(point.reading.point);
+    out["feed"] = point.signal.feed;
+    out["feed_lane"] = point.signal.lane.value;
+    out["readings"] = point.reading.count;
+    out["no_signal"] = !point.reading.level;
+    if (point.reading.level) {
+        out["level_dbm"] = rounded(point.reading.level->dbm());
+        out["spread_db"] = rounded(point.reading.spread.db());
+        out["deviation_db"] = rounded(point.deviation.db());
+    }
+    out["expected_dbm"] = rounded(point.expected.dbm());
+    out["lowest_dbm"] = rounded(point.worst_low.dbm());
+    out["highest_dbm"] = rounded(point.worst_high.dbm());
+    if (point.baseline) {
+        out["baseline_dbm"] = rounded(point.baseline->dbm());
+        if (point.reading.level)
+            out["change_db"] = rounded((*point.reading.level - *point.baseline).db());
+    }
+    out["explained"] = point.explained;
+    return out;
+}
+
+Json to_json(const Diagnosis& diagnosis) {
+    return {{"fault_probability", rounded(diagnosis.faulty.value)},
+            {"faults", list_of(diagnosis.faults)},
+            {"explanations", list_of(diagnosis.explanations)},
+            {"next", list_of(diagnosis.next)},
+            {"unseen", list_of(diagnosis.unseen)},
+            {"points", list_of(diagnosis.points)}};
+}
+
+}  // namespace
+
+std::string readings_json(const std::string& venue, const Findings& findings, const Meter& meter,
+                          const std::optional<Diagnosis>& diagnosis) {
+    Json list = Json::array();
+    for (const auto& finding : findings) list.push_back(finding_json(finding));
+    Json out{{"schema", "mastline-readings 1"},
+             {"venue", venue},
+             {"outcome", diagnosis ? to_text(diagnosis->verdict) : "unusable"},
+             {"meter_accuracy_db", meter.accuracy.db()},
+             {"findings", std::move(list)}};
+    if (diagnosis) out["diagnosis"] = to_json(*diagnosis);
+    return out.dump(2, ' ', false, Json::error_handler_t::replace) + "\n";
+}
+
+}  // namespace mastline
