@@ -4,9 +4,9 @@
 #include <algorithm>
 #include <limits>
 #include <map>
-#include <set>
 #include <tuple>
 
+#include "planner/sheets/edge_crowds.hpp"
 #include "planner/sheets/markup.hpp"
 #include "planner/sheets/rate_cell.hpp"
 
@@ -53,9 +53,6 @@ std::string load_sentence(const LinkLoad& load) {
     return out;
 }
 
-// More edge switches of the same neighbours than this are drawn as the fullest and a box for the rest.
-constexpr std::size_t kMostAlike = 16, kShownOfMany = 6;
-
 class NetworkCharter {
 public:
     explicit NetworkCharter(const PlanIndex& index) : index_(index) {
@@ -66,16 +63,14 @@ public:
     BoxChart run();
 
 private:
-    void find_crowds();
+    void gather_crowds();
     void add_switches();
     void add_crowds();
     void join_crowd(std::size_t crowd, const std::string& parent, const LinkLoad* out,
                     const LinkLoad* back);
-    double fullness(const std::string& edge) const;
     void add_senders();
     void add_links();
     void add_zones();
-    void measure_distances();
     void connect(std::size_t from, std::string out_row, std::size_t to, std::string in_row, Fit fit,
                  double share, std::string hover);
 
@@ -103,44 +98,13 @@ private:
         std::size_t box = 0;
     };
     std::vector<Crowd> crowds_;
-    std::map<std::string, double> fullness_;
     std::map<std::string, std::size_t> distances_;  // of switches from the nearest sender
 };
 
-// How full the fullest link of an edge switch gets, in the worst failure too.
-double NetworkCharter::fullness(const std::string& edge) const {
-    const auto it = fullness_.find(edge);
-    return it == fullness_.end() ? 0 : it->second;
-}
-
-// Edge switches lead no further and send nothing. The less full of many alike become a crowd.
-void NetworkCharter::find_crowds() {
-    std::map<std::string, std::set<std::string>> neighbours;
-    for (const auto& link : index_.venue().links) {
-        neighbours[link.from].insert(link.to);
-        neighbours[link.to].insert(link.from);
-    }
-    for (const auto& load : index_.plan().network.links)
-        for (const auto* end : {&load.from, &load.to})
-            fullness_[*end] = std::max(fullness_[*end], share_of(load.worst_failure, load.capacity));
-    std::map<std::set<std::string>, std::vector<std::string>> alike;
-    for (const auto& sw : index_.venue().switches) {
-        const auto at = distances_.find(sw.name);
-        if (at == distances_.end() || at->second == 0 || sw.querier || sw.multicast_router) continue;
-        const auto& around = neighbours[sw.name];
-        const bool leads_on = std::any_of(around.begin(), around.end(), [&](const std::string& other) {
-            const auto there = distances_.find(other);
-            return there == distances_.end() || there->second >= at->second;
-        });
-        if (!leads_on) alike[around].push_back(sw.name);
-    }
-    for (auto& [around, names] : alike) {
-        if (names.size() <= kMostAlike) continue;
-        std::stable_sort(names.begin(), names.end(), [&](const std::string& a, const std::string& b) {
-            return fullness(a) > fullness(b);
-        });
-        for (std::size_t i = kShownOfMany; i < names.size(); ++i) crowd_of_[names[i]] = crowds_.size();
-        crowds_.push_back({{names.begin() + kShownOfMany, names.end()}, 0, 0, {}, 0});
+void NetworkCharter::gather_crowds() {
+    for (auto& members : edge_crowds(index_, distances_)) {
+        for (const auto& name : members) crowd_of_[name] = crowds_.size();
+        crowds_.push_back({std::move(members), 0, 0, {}, 0});
     }
 }
 
@@ -242,27 +206,6 @@ void NetworkCharter::add_senders() {
     }
 }
 
-void NetworkCharter::measure_distances() {
-    std::vector<std::string> ready;
-    std::set<std::string> names;
-    for (const auto& sw : index_.venue().switches) names.insert(sw.name);
-    std::map<std::string, std::vector<std::string>> neighbours;
-    for (const auto& link : index_.venue().links) {
-        neighbours[link.from].push_back(link.to);
-        neighbours[link.to].push_back(link.from);
-    }
-    const auto reach = [&](const std::string& name, std::size_t distance) {
-        if (names.contains(name) && distances_.try_emplace(name, distance).second)
-            ready.push_back(name);
-    };
-    for (const auto& card : index_.venue().cards) reach(card.attached_to, 0);
-    if (ready.empty() && !index_.venue().switches.empty())
-        reach(index_.venue().switches[0].name, 0);
-    for (std::size_t i = 0; i < ready.size(); ++i)
-        for (const auto& other : neighbours[std::string(ready[i])])
-            reach(other, distances_[ready[i]] + 1);
-}
-
 // Drawn away from the senders; where both ends are as far, in the order of the venue file.
 void NetworkCharter::add_links() {
     const auto far = std::numeric_limits<std::size_t>::max();
@@ -328,8 +271,8 @@ void NetworkCharter::add_zones() {
 }
 
 BoxChart NetworkCharter::run() {
-    measure_distances();
-    find_crowds();
+    distances_ = distances_from_senders(index_.venue());
+    gather_crowds();
     add_switches();
     add_crowds();
     add_senders();

@@ -69,8 +69,11 @@ Sheet test_point_sheet(const PlanIndex& index) {
     Sheet sheet{"readings", "Test points", "", Scale::none};
     const auto table = test_point_table(index);
     sheet.body = cautions({Work::roof, Work::fibre, Work::coax}) +
-                 (table.rows.empty() ? "<p>No port is marked as a test point.</p>\n"
-                                     : to_html(table));
+                 (table.rows.empty()
+                      ? "<p>No port is marked as a test point.</p>\n"
+                      : "<p>Readings are entered in readings.csv; the planner compares them with what "
+                        "is expected and names the part at fault.</p>\n" +
+                            to_html(table));
     return sheet;
 }
 

@@ -1,0 +1,28 @@
+// SPDX-License-Identifier: Apache-2.0
+// The parts of a document of sheets: style, bar, sheets with their title blocks. `count` is the number
+// of sheets that the set is said to have.
+#pragma once
+
+#include <string>
+#include <vector>
+
+#include "planner/sheets/sheet.hpp"
+
+namespace mastline {
+
+// "not to scale" or "no drawing".
+std::string_view to_text(Scale scale);
+
+// Rules for the margins of every printed page, and for those of one sheet: its title block.
+std::string page_styles();
+std::string page_rule(const Sheet& sheet, std::size_t count, const PlanIndex& index);
+
+// The sheet as an element, and the bar with its tools and the links to all sheets.
+std::string section(const Sheet& sheet, std::size_t count, const PlanIndex& index);
+std::string bar(const std::vector<Sheet>& sheets, const Venue& venue);
+
+// The whole of it. REQUIRES: `title` is escaped.
+std::string document(const std::string& title, const std::string& rules, const std::string& bar,
+                     const std::string& sections);
+
+}  // namespace mastline
