@@ -157,13 +157,25 @@ std::vector<BoxChart> bands_of(const BoxChart& chart) {
     return out;
 }
 
+// Drawings of like height stand side by side; a few keep their order.
+std::vector<BoxChart> highest_first(std::vector<BoxChart> parts) {
+    constexpr std::size_t few = 4;
+    if (parts.size() <= few) return parts;
+    std::vector<std::pair<double, std::size_t>> order;
+    for (std::size_t p = 0; p < parts.size(); ++p) order.emplace_back(-lay_out(parts[p]).height, p);
+    std::sort(order.begin(), order.end());
+    std::vector<BoxChart> out;
+    for (const auto& [height, p] : order) out.push_back(std::move(parts[p]));
+    return out;
+}
+
 }  // namespace
 
 std::vector<BoxChart> sheet_parts(const BoxChart& chart) {
     std::vector<BoxChart> out;
     for (const auto& whole : unjoined_parts(chart))
         for (const auto& band : bands_of(whole))
-            for (auto& part : unjoined_parts(band)) out.push_back(std::move(part));
+            for (auto& part : highest_first(unjoined_parts(band))) out.push_back(std::move(part));
     return out;
 }
 
