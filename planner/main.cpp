@@ -28,6 +28,7 @@ int run(int argc, char** argv) {
     add_compare(app, chosen);
     add_explain(app, chosen);
     add_readings(app, chosen);
+    add_import(app, chosen);
     add_new(app, chosen);
     add_reference(app, chosen);
     try {

@@ -18,6 +18,7 @@ void add_build(CLI::App& app, Command& chosen);
 void add_compare(CLI::App& app, Command& chosen);
 void add_explain(CLI::App& app, Command& chosen);
 void add_readings(CLI::App& app, Command& chosen);
+void add_import(CLI::App& app, Command& chosen);
 void add_new(CLI::App& app, Command& chosen);
 void add_reference(CLI::App& app, Command& chosen);
 

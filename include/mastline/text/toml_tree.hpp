@@ -11,6 +11,7 @@
 #include <toml++/toml.h>
 
 #include "mastline/findings/finding.hpp"
+#include "mastline/text/toml_quotes.hpp"
 #include "mastline/text/tree.hpp"
 
 namespace mastline {
@@ -60,6 +61,12 @@ inline tree::Value toml_value(const toml::node& node, const std::string& file) {
 // None and one finding when the text is not TOML. `file` is the name used in places.
 inline std::optional<tree::Table> parse_toml(std::string_view text, const std::string& file,
                                              Findings& findings) {
+    if (const auto at = unquoted_non_ascii(text)) {
+        findings.push_back({Severity::error, "file.not-toml", {}, "a letter or blank that TOML takes only in quotes",
+                            {}, "put the text or key in quotes, or write a plain blank",
+                            {file, static_cast<std::uint32_t>(at->line), static_cast<std::uint32_t>(at->column)}});
+        return std::nullopt;
+    }
     try {
         const toml::table table = toml::parse(text, file);
         return detail::toml_table(table, file);

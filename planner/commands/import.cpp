@@ -1,0 +1,111 @@
+// SPDX-License-Identifier: Apache-2.0
+#include <filesystem>
+#include <memory>
+#include <string>
+
+#include <CLI/CLI.hpp>
+
+#include "mastline/text/escape.hpp"
+#include "planner/commands/command.hpp"
+#include "planner/commands/findings_text.hpp"
+#include "planner/commands/input_file.hpp"
+#include "planner/commands/open_venue.hpp"
+#include "planner/commands/output_files.hpp"
+#include "planner/commands/usage_error.hpp"
+#include "planner/intake/merge_channels.hpp"
+
+namespace mastline {
+
+namespace {
+
+struct Options {
+    std::string list, into, venue;
+    std::string by = "number";
+};
+
+std::string joined(const std::vector<std::string>& words) {
+    std::string out;
+    for (const auto& w : words) out += (out.empty() ? "" : ", ") + w;
+    return out;
+}
+
+void say(std::string& out, const std::string& head, const std::vector<std::string>& words) {
+    if (!words.empty()) out += plain_line(head + joined(words)) + "\n";
+}
+
+std::string report(const ChannelList& list, const MergedChannels& merged) {
+    std::string out;
+    say(out, "columns: ", list.columns);
+    say(out, "columns that mean nothing here: ", list.unmapped);
+    say(out, "new: ", merged.added);
+    for (const auto& c : merged.changed) out += plain_line("changed: " + c) + "\n";
+    say(out, "in the file but not in the list, left as they are: ", merged.absent);
+    say(out, "source still to be filled in: ", merged.sourceless);
+    return out + std::to_string(merged.added.size()) + " new, " + std::to_string(merged.changed.size()) + " changed, " +
+           std::to_string(merged.unchanged) + " unchanged\n";
+}
+
+// Names by which a channel's source may be known. The venue's channels may be wrong or missing still.
+std::vector<NamedSource> sources_of(const Venue& venue) {
+    std::vector<NamedSource> out;
+    for (const auto& s : venue.services) {
+        out.push_back({s.programme.service_name.empty() ? s.name : s.programme.service_name, "service", s.name});
+        if (!s.programme.service_name.empty() && s.name != s.programme.service_name) out.push_back({s.name, "service", s.name});
+    }
+    for (const auto& i : venue.inputs) out.push_back({i.name, "input", i.name});
+    return out;
+}
+
+SameBy same_by(const std::string& word) {
+    return word == "name" ? SameBy::name : word == "group" ? SameBy::group : SameBy::number;
+}
+
+ExitStatus run(const Options& options) {
+    Findings findings;
+    const auto csv = read_file(options.list);
+    if (!csv) throw UsageError("there is no list at " + options.list);
+    auto list = read_channel_list(*csv, options.list, findings);
+    if (!options.venue.empty()) give_sources(list, sources_of(open_venue(options.venue).venue));
+    const auto before = read_file(options.into);
+    MergedChannels merged;
+    if (!has_errors(findings))
+        merged = merge_channels(before.value_or(""), options.into, list, same_by(options.by), findings);
+    if (has_errors(findings)) {
+        sort_findings(findings);
+        print(findings_text(findings, terminal_style()) + "nothing is written\n" + counts_text(findings) + "\n");
+        return ExitStatus::bad_input;
+    }
+    if (!before || *before != merged.text) write_files({{options.into, merged.text}});
+    print(report(list, merged));
+    return ExitStatus::good;
+}
+
+}  // namespace
+
+void add_import(CLI::App& app, Command& chosen) {
+    const auto options = std::make_shared<Options>();
+    auto* command = app.add_subcommand("import", "Bring a channel list from a spreadsheet into a venue file");
+    command->add_option("LIST", options->list, "The list as CSV: a spreadsheet's, or one that mastline-probe survey wrote")->required();
+    command->add_option("--into", options->into, "TOML file for the [[channel]] tables; what stands there stays, comments too")
+        ->required()
+        ->type_name("FILE");
+    command
+        ->add_option("--by", options->by,
+                     "What a row and a channel of the file share to be the same: number, name or group. By name or "
+                     "group, channels keep their numbers")
+        ->check(CLI::IsMember({"number", "name", "group"}))
+        ->capture_default_str();
+    command->add_option("--venue", options->venue, "Give channels without a source the service or input of their name")
+        ->type_name("VENUE");
+    command->footer(
+        "Columns are found by the words of their headers: \"Ch.\", \"LCN\", \"Station\", \"Definition\",\n"
+        "\"Multicast address\" and many more are understood. Channels that the list lacks are left.\n\n"
+        "Examples:\n"
+        "  mastline-planner import lineup.csv --into arena/channels.toml --venue arena\n"
+        "  mastline-probe survey --interface eth0 --channels now.csv &&\n"
+        "    mastline-planner import now.csv --into arena/channels.toml --by group\n\n"
+        "Exit status: 0 good, 2 errors in the list or the file: nothing is written.");
+    command->callback([options, &chosen] { chosen = [options] { return run(*options); }; });
+}
+
+}  // namespace mastline
