@@ -14,6 +14,7 @@ struct BoxRow {
     std::string text;
     Fit fit = Fit::untold;
     bool marked = false;  // a symbol is drawn at the port
+    std::string hover = {};
 };
 
 struct Box {

@@ -43,7 +43,8 @@ void draw_rows(std::string& out, const Box& box, const PlacedBox& at, bool right
         std::string style = right ? "e" : "";
         if (rows[i].fit != Fit::untold)
             style += (style.empty() ? "" : " ") + std::string(to_text(rows[i].fit));
-        out += svg_text(right ? at.x + at.width - 7 : at.x + 7, y + 3.2, style, rows[i].text);
+        out += svg_text(right ? at.x + at.width - 7 : at.x + 7, y + 3.2, style, rows[i].text,
+                        rows[i].hover);
         if (rows[i].marked) out += test_point(right ? at.x + at.width : at.x, y);
     }
 }

@@ -39,6 +39,11 @@ std::vector<const PortLevel*> on_conductor(const PlanIndex& index, const Conduct
     return out;
 }
 
+// Of one lane; several on one conductor are told where they come in.
+std::string sentences(const std::vector<const PortLevel*>& levels) {
+    return levels.size() == 1 ? level_sentence(*levels.front()) : "";
+}
+
 class ChainCharter {
 public:
     explicit ChainCharter(const PlanIndex& index) : index_(index) {
@@ -79,7 +84,8 @@ void ChainCharter::add_box(const std::string& name, Box box, const std::vector<S
                 if (!part.empty()) text += "  " + part;
             (port.left ? left_ : right_)[conductor] = {chart_.boxes.size(), rows.size()};
             rows.push_back(
-                {text, fit_of(margin), port.test_point && number == port.conductors.back()});
+                {text, fit_of(margin), port.test_point && number == port.conductors.back(),
+                 sentences(levels)});
         }
     }
     chart_.boxes.push_back(std::move(box));

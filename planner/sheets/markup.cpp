@@ -63,10 +63,13 @@ std::string shortened(std::string_view text, std::size_t columns) {
     return plain.substr(0, kept) + "\u2026";
 }
 
-std::string svg_text(double x, double y, std::string_view style, std::string_view text) {
+std::string svg_text(double x, double y, std::string_view style, std::string_view text,
+                     std::string_view hover) {
     std::string out = "<text x=\"" + coordinate(x) + "\" y=\"" + coordinate(y) + "\"";
     if (!style.empty()) out += " class=\"" + std::string(style) + "\"";
-    return out + ">" + escape_markup(text) + "</text>";
+    out += ">" + escape_markup(text);
+    if (!hover.empty()) out += "<title>" + escape_markup(hover) + "</title>";
+    return out + "</text>";
 }
 
 std::string svg_line(double x1, double y1, double x2, double y2, std::string_view style) {

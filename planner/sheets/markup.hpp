@@ -20,8 +20,9 @@ std::size_t column_count(std::string_view text);
 // At most `columns` wide; what is cut is shown by an ellipsis.
 std::string shortened(std::string_view text, std::size_t columns);
 
-// "<text x= y= class=>": the text is escaped here.
-std::string svg_text(double x, double y, std::string_view style, std::string_view text);
+// "<text x= y= class=>": text and hover are escaped here; no hover where it is empty.
+std::string svg_text(double x, double y, std::string_view style, std::string_view text,
+                     std::string_view hover = {});
 std::string svg_line(double x1, double y1, double x2, double y2, std::string_view style);
 
 // "3 channels", "1 channel".

@@ -71,7 +71,7 @@
   let hits = [], at = -1, last = "";
   const places = () => [...document.querySelectorAll("table.list tbody tr, svg.boxes:not([id^=flow]) > g[id], .rack g")];
   const parts = (place) => place.cells ? [...place.cells].map((cell) => plain(cell.textContent))
-    : [...place.querySelectorAll("text")].map((text) => plain(text.textContent));
+    : [...place.querySelectorAll("text")].map((text) => plain(text.firstChild ? text.firstChild.data : ""));
   function rank(place, wanted) {
     let best = 0;
     for (const part of parts(place))

@@ -64,6 +64,14 @@ const seen = await withBrowser(async (browser) => {
     });
   }
   out.hidden_stops = hidden;
+  // One sheet alone on paper, then all of them again.
+  await page.emulateMedia({ media: "print" });
+  await page.evaluate(() => {
+    const shown = () => [...document.querySelectorAll(".sheet")].filter((s) => getComputedStyle(s).display !== "none").length;
+    window.print = () => { window.printed = shown(); dispatchEvent(new Event("afterprint")); window.afterwards = shown(); };
+    document.querySelector("#channels .head button").click();
+  });
+  out.printed = await page.evaluate(() => [window.printed, window.afterwards]);
   return out;
 });
 console.log(JSON.stringify(seen));

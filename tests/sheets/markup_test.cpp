@@ -30,6 +30,8 @@ TEST_CASE("a text too long ends with an ellipsis and never in half a character",
 TEST_CASE("text of a drawing is escaped where it is written", "[input]") {
     CHECK(svg_text(1, 2.25, "t", "<b>&") ==
           "<text x=\"1\" y=\"2.2\" class=\"t\">&lt;b&gt;&amp;</text>");
+    CHECK(svg_text(1, 2, "", "a", "<i>") ==
+          "<text x=\"1\" y=\"2\">a<title>&lt;i&gt;</title></text>");
 }
 
 TEST_CASE("counts are told in the right number", "[unit]") {

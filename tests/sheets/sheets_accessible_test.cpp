@@ -75,4 +75,5 @@ TEST_CASE("search, sorting, filters and links work by keys alone", "[browser]") 
     CHECK(seen["to_row"] == "TR");
     CHECK(seen["row_in_view"] == true);
     CHECK(seen["hidden_stops"] == 0);
+    CHECK(seen["printed"] == nlohmann::json({1, 14}));
 }
