@@ -4,6 +4,7 @@
 #include <utility>
 
 #include "planner/commands/command.hpp"
+#include "planner/commands/input_file.hpp"
 #include "planner/commands/kept_file.hpp"
 #include "planner/commands/open_venue.hpp"
 #include "planner/commands/output_files.hpp"
@@ -53,6 +54,11 @@ std::optional<Plan> plan_of(const Venue& venue, const Options& options, Findings
     return make_plan(venue, *kept);
 }
 
+// Receivers know the sessions that stand beside the kept plan, else those written here before.
+fs::path sessions_before(const Options& options) {
+    return (options.keep.empty() ? fs::path(options.out) : fs::path(options.keep).parent_path()) / "sdp";
+}
+
 std::string written_text(const std::vector<OutputFile>& files, const fs::path& folder) {
     return "wrote " + std::to_string(files.size()) + " files to " + folder.string() + "\n";
 }
@@ -71,7 +77,9 @@ ExitStatus run(const Options& options) {
         print(report_text(opened.findings, std::nullopt, style));
         return ExitStatus::bad_input;
     }
-    const auto files = plan_files(opened.venue, *plan, options.out);
+    const auto files = plan_files(opened.venue, *plan, options.out, [&](const std::string& name) {
+        return read_file(sessions_before(options) / name);
+    });
     refuse_own_files(files, opened.files);
     write_and_tidy(files, options.out);
     print(report_text(plan->findings, summary_of(opened.venue, *plan), style) +
@@ -98,8 +106,8 @@ void add_build(CLI::App& app, Command& chosen) {
         ->needs(keep);
     command->footer(
         "Writes plan.toml, sheets.html and each sheet on its own in sheets/, plan.xlsx, lists as CSV\n"
-        "(channels, wiring, settings, parts, power, addresses, loads), lineup.xspf and\n"
-        "sdp/NUMBER.sdp.\n"
+        "(channels, wiring, settings, parts, power, addresses, loads), lineup.xspf,\n"
+        "sdp/NUMBER.sdp and, for each switch, snooping/SWITCH.json (RFC 9166).\n"
         "With errors in the plan the sheets are written too, the findings on top.\n\n"
         "Examples:\n"
         "  mastline-planner build arena --out arena-plan\n"

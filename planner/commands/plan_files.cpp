@@ -6,7 +6,9 @@
 #include "mastline/sheets/playlist.hpp"
 #include "mastline/sheets/sdp.hpp"
 #include "mastline/sheets/sheets.hpp"
+#include "mastline/sheets/snooping_config.hpp"
 #include "mastline/sheets/workbook.hpp"
+#include "planner/commands/session_version.hpp"
 
 namespace mastline {
 
@@ -22,6 +24,13 @@ const FecPolicy* fec_of(const Venue& venue, const Expectation& flow) {
     return nullptr;
 }
 
+std::string session_of(const Venue& venue, const Expectation& flow, const EarlierSession& earlier) {
+    const auto written = [&](std::uint64_t version) {
+        return write_sdp(flow, version, fec_of(venue, flow));
+    };
+    return written(session_version(earlier(sdp_name(flow)), written));
+}
+
 }  // namespace
 
 std::string sdp_name(const Expectation& flow) {
@@ -29,7 +38,8 @@ std::string sdp_name(const Expectation& flow) {
 }
 
 std::vector<OutputFile> plan_files(const Venue& venue, const Plan& plan,
-                                   const std::filesystem::path& folder) {
+                                   const std::filesystem::path& folder,
+                                   const EarlierSession& earlier) {
     DocumentSet set = write_document_set(venue, plan);
     std::vector<OutputFile> files{{folder / "plan.toml", write_plan(venue, plan)},
                                   {folder / "sheets.html", std::move(set.whole)},
@@ -46,7 +56,9 @@ std::vector<OutputFile> plan_files(const Venue& venue, const Plan& plan,
     for (auto& sheet : set.sheets)
         files.push_back({folder / "sheets" / sheet.name, std::move(sheet.html)});
     for (const auto& flow : plan.lineup.flows)
-        files.push_back({folder / "sdp" / sdp_name(flow), write_sdp(flow, 1, fec_of(venue, flow))});
+        files.push_back({folder / "sdp" / sdp_name(flow), session_of(venue, flow, earlier)});
+    for (auto& config : write_snooping_configs(venue, plan.network))
+        files.push_back({folder / "snooping" / config.file_name, std::move(config.json)});
     return files;
 }
 

@@ -23,9 +23,12 @@ std::vector<NetworkCarriage> network_carriages(const Venue& venue, const Assignm
         WireFormat format{policy.encapsulation, policy.packets_per_datagram,
                           carriage.flow.group.address().version()};
         NetworkCarriage c;
+        const BitRate mean = programme != nullptr ? programme->rate : BitRate(0);
         c.plain = rate_with_fec(channel, transport, format, policy);
+        c.mean_plain = rate_with_fec(channel, mean, format, policy);
         format.tagged = policy.vlan.has_value();
         c.tagged = rate_with_fec(channel, transport, format, policy);
+        c.mean_tagged = rate_with_fec(channel, mean, format, policy);
         const auto at = switches.find(venue.cards[home.card].attached_to);
         if (at != switches.end()) c.enters = at->second;
         c.card = home.card;

@@ -16,7 +16,8 @@ using CarriageIndex = std::uint32_t;  // into Addressing::carriages
 using SwitchIndex = std::uint32_t;    // into Venue::switches
 
 struct NetworkCarriage {
-    BitRate plain, tagged;             // on the wire, FEC included
+    BitRate plain, tagged;             // on the wire at the peak, FEC included
+    BitRate mean_plain, mean_tagged;   // without the null packets that fill it up to the peak
     std::optional<SwitchIndex> enters; // none: its card is plugged into no switch
     std::size_t card = 0;
     std::size_t channel = 0;

@@ -6,6 +6,7 @@
 #include <set>
 
 #include "mastline/network/membership_timers.hpp"
+#include "mastline/network/snooping_limits.hpp"
 #include "planner/network/flooding.hpp"
 #include "planner/network/switch_loads.hpp"
 
@@ -86,6 +87,24 @@ void report_querier(const Site& site, const NetworkLoad& load, Findings& finding
                                 "", "give it a querier_address", s.place});
 }
 
+void report_timers(const Site& site, Findings& findings) {
+    const auto& n = site.venue.network;
+    std::string timers;
+    const auto add = [&](bool known, const std::string& name, Duration value) {
+        if (!known) timers += (timers.empty() ? "" : ", ") + name + " " + to_text(value);
+    };
+    add(last_member_deciseconds(n).has_value(), "last_member_query_interval", n.last_member_query_interval);
+    add(query_interval_seconds(n).has_value(), "query_interval", n.query_interval);
+    add(query_response_deciseconds(n).has_value(), "query_response", n.query_response);
+    if (timers.empty()) return;
+    findings.push_back({Severity::note, "network.timer-not-in-model", "",
+                        "the snooping configurations leave out " + timers +
+                            ": RFC 9166 has no such value (1 s to 1023 s in tenths; whole seconds; "
+                            "tenths of a second)",
+                        "", "set it on the switches by their own means, or choose a value it has",
+                        n.place});
+}
+
 void report_unattached(const Site& site, Findings& findings) {
     std::set<std::size_t> cards;
     for (const auto& c : site.carriages)
@@ -158,6 +177,7 @@ void report_network(const Site& site, const NetworkLoad& load, Findings& finding
     if (site.venue.network.forwarding == Forwarding::spanning_tree)
         report_querier(site, load, findings);
     report_switches(site, load, findings);
+    report_timers(site, findings);
     report_unattached(site, findings);
     for (std::size_t i = 0; i < load.links.size(); ++i) {
         report_over(site, load.links[i], i, findings);

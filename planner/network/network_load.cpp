@@ -7,6 +7,7 @@
 #include "planner/network/site.hpp"
 #include "planner/network/spanning_loads.hpp"
 #include "planner/network/tree.hpp"
+#include "planner/network/varying_loads.hpp"
 
 namespace mastline {
 
@@ -22,6 +23,7 @@ NetworkLoad network_load(const Venue& venue, const Assignment& assignment,
         add_spanning_loads(site, tree, addressing, out);
         add_spanning_failures(site, tree, out);
     }
+    add_varying_loads(site, out);
     report_network(site, out, findings);
     return out;
 }

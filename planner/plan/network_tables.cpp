@@ -23,6 +23,10 @@ void write_load(TomlText& out, const LinkLoad& load, const Addressing& addressin
     out.text("limit", to_text(load.limit));
     out.text("scheduled", to_text(load.scheduled));
     out.text("worst_mix", to_text(load.worst_mix));
+    if (load.mean < load.worst_mix) {
+        out.text("mean", to_text(load.mean));
+        out.text("nearly_always", to_text(load.nearly_always));
+    }
     out.text("everything", to_text(load.everything));
     out.text("flooded", to_text(load.flooded));
     out.text("worst_failure", to_text(load.worst_failure));

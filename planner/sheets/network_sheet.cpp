@@ -84,7 +84,8 @@ Sheet network_sheet(const PlanIndex& index) {
                  draw_parts(chart, "net-", "Network of " + index.venue().name,
                             "Senders on the left, switches, zones on the right; the same figures "
                             "stand in the table of this sheet.");
-    for (const auto& table : {load_table(index), bundle_table(index), switch_table(index),
+    for (const auto& table : {load_table(index), varying_table(index), bundle_table(index),
+                              switch_table(index), timer_table(index),
                               cut_off_table(index), source_loss_table(index)})
         if (!table.rows.empty()) sheet.body += to_html(table);
     return sheet;

@@ -2,6 +2,7 @@
 // The tables of the network sheet.
 #include <algorithm>
 
+#include "mastline/network/timer_advice.hpp"
 #include "mastline/sheets/sheets.hpp"
 #include "planner/sheets/network_chart.hpp"
 #include "planner/sheets/rate_cell.hpp"
@@ -116,6 +117,42 @@ SheetTable bundle_table(const PlanIndex& index) {
               text_cell(load.member_exact ? "exact" : "1 in 100 dealings exceeds it"),
               verdict_cell(load)}});
     }
+    return out;
+}
+
+SheetTable varying_table(const PlanIndex& index) {
+    SheetTable out{"varying-list",
+                   "Worst mix where streams are sent without null packets: mean, what independent "
+                   "streams stay below 99.9 % of the time (at least: bounds of Hoeffding and "
+                   "Bernstein from means and peaks), and peak",
+                   {{"Link"},
+                    {"From"},
+                    {"To"},
+                    {"Mean", "Mbit/s", true},
+                    {"99.9 % of the time below", "Mbit/s", true},
+                    {"Peak", "Mbit/s", true},
+                    {"Limit", "Mbit/s", true}},
+                   {}};
+    for (const auto& load : index.plan().network.links) {
+        if (load.mean >= load.worst_mix) continue;
+        out.rows.push_back({"",
+                            {text_cell(load.link), link_cell(load.from, index.picture_id(load.from)),
+                             link_cell(load.to, index.picture_id(load.to)), rate_cell(load.mean),
+                             rate_cell(load.nearly_always), rate_cell(load.worst_mix),
+                             rate_cell(load.limit)}});
+    }
+    return out;
+}
+
+SheetTable timer_table(const PlanIndex& index) {
+    SheetTable out{"timer-list",
+                   "Timers of group membership",
+                   {{"Timer"}, {"Planned"}, {"Advised"}, {"Why"}},
+                   {}};
+    for (const auto& advice : timer_advice(index.venue(), index.plan().network))
+        out.rows.push_back({"",
+                            {text_cell(advice.timer), text_cell(advice.planned),
+                             text_cell(advice.advised), text_cell(advice.reason)}});
     return out;
 }
 

@@ -29,6 +29,8 @@ SheetTable switch_table(const PlanIndex& index);
 SheetTable load_table(const PlanIndex& index);
 SheetTable load_table_with_channels(const PlanIndex& index);  // wider than paper
 SheetTable bundle_table(const PlanIndex& index);
+SheetTable varying_table(const PlanIndex& index);  // empty where no stream varies
+SheetTable timer_table(const PlanIndex& index);
 SheetTable cut_off_table(const PlanIndex& index);
 SheetTable source_loss_table(const PlanIndex& index);
 

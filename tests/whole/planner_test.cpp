@@ -68,7 +68,8 @@ TEST_CASE("build writes plan, sheets, lists, playlist and one SDP per channel", 
                        "sheets/06-channels.html", "sheets/06a-guide.html",
                        "sheets/07-addresses.html", "sheets/08-network.html",
                        "sheets/08a-agreement.html", "sheets/09-what-if.html",
-                       "sheets/10-cutover.html", "wiring.csv"});
+                       "sheets/10-cutover.html", "snooping/core.json",
+                       "snooping/floor-1.json", "snooping/floor-2.json", "wiring.csv"});
 }
 
 TEST_CASE("every run of build gives the same bytes, from any folder", "[unit]") {
@@ -183,6 +184,35 @@ TEST_CASE("build removes the SDP of a channel that is no more, and no other file
     CHECK_FALSE(after.contains("sdp/103.sdp"));
     CHECK(after.contains("sdp/102.sdp"));
     CHECK(after.contains("sdp/notes.sdp"));
+}
+
+TEST_CASE("a session description takes the next version when it changes, and only then", "[outside]") {
+    // RFC 8866 section 5.2: sess-version is increased when a modification is made.
+    const Starter starter;
+    const auto version = [&](const std::string& name) {
+        const auto text = contents(starter.out).at("sdp/" + name);
+        const auto at = text.find("o=- ");
+        const auto space = text.find(' ', at + 4);
+        return text.substr(space + 1, text.find(' ', space + 1) - space - 1);
+    };
+    const auto build = [&] { return planner("build " + starter.venue + " --out " + starter.out).status; };
+    REQUIRE(build() == 0);
+    CHECK(version("101.sdp") == "1");
+    REQUIRE(build() == 0);
+    CHECK(version("101.sdp") == "1");
+    replace_in(fs::path(starter.venue) / "channels.csv", "101,Morning One,HD", "101,Morning Two,HD");
+    REQUIRE(build() == 0);
+    CHECK(version("101.sdp") == "2");
+    CHECK(version("102.sdp") == "1");
+    REQUIRE(build() == 0);
+    CHECK(version("101.sdp") == "2");
+    // A plan for another folder goes on from the one it keeps.
+    const auto next = starter.folder.file("next");
+    replace_in(fs::path(starter.venue) / "channels.csv", "101,Morning Two,HD", "101,Morning Three,HD");
+    REQUIRE(planner("build " + starter.venue + " --out " + next + " --keep " + starter.out +
+                    "/plan.toml --today 2026-03-01").status == 0);
+    CHECK(contents(next).at("sdp/101.sdp").find(" 3 IN IP4 ") != std::string::npos);
+    CHECK(contents(next).at("sdp/102.sdp").find(" 1 IN IP4 ") != std::string::npos);
 }
 
 TEST_CASE("build --keep leaves groups where an earlier plan had them", "[unit]") {

@@ -1,14 +1,18 @@
 // SPDX-License-Identifier: Apache-2.0
 // mastline-rehearse: sends what a plan says, with asked-for faults, from a simulated head-end.
+#include <algorithm>
 #include <atomic>
 #include <csignal>
 #include <cstdio>
 #include <system_error>
+#include <thread>
 
 #include <fmt/format.h>
 #include <CLI/CLI.hpp>
 
 #include "mastline/exit_status.hpp"
+#include "tools/rehearse/announce/announcer.hpp"
+#include "tools/rehearse/announce/session_files.hpp"
 #include "tools/rehearse/fault/parse_fault.hpp"
 #include "tools/rehearse/files.hpp"
 #include "tools/rehearse/options.hpp"
@@ -85,14 +89,29 @@ std::string obstacle(const Arguments& arguments, const ExpectedLineup& lineup,
     return out;
 }
 
+// An address of IPv6 that was just given to an interface sends only when nobody else answered for
+// it, after about a second; one still tentative then fails where the socket is bound.
+void wait_until_usable(const Interface& interface, const ExpectedLineup& lineup) {
+    constexpr int most_tries = 40;
+    for (int i = 0; i < most_tries; ++i) {
+        const auto tentative = tentative_addresses(interface.name);
+        const bool usable = std::none_of(lineup.flows.begin(), lineup.flows.end(), [&](const auto& flow) {
+            return flow.source && std::find(tentative.begin(), tentative.end(), *flow.source) != tentative.end();
+        });
+        if (usable) return;
+        std::this_thread::sleep_for(std::chrono::milliseconds(100));
+    }
+}
+
 int send_live(const Arguments& arguments, const ExpectedLineup& lineup, const Wishes& wishes,
-              const PlayList& plays) {
+              const PlayList& plays, const std::vector<std::string>& sessions) {
     const Interface interface = find_interface(arguments.interface);
     if (const auto reason = obstacle(arguments, lineup, interface); !reason.empty())
         return refuse(ExitStatus::environment, reason);
     const PcrTicks end =
         wishes.duration ? std::chrono::floor<PcrTicks>(*wishes.duration) : kForEver;
     const auto utc = std::chrono::floor<std::chrono::seconds>(std::chrono::system_clock::now());
+    wait_until_usable(interface, lineup);
     Schedule schedule(line_up(lineup, wishes.faults, plays.source(), {end, utc}));
     SocketOutlet outlet(lineup, interface);
     std::signal(SIGINT, ask_to_stop);
@@ -104,7 +123,10 @@ int send_live(const Arguments& arguments, const ExpectedLineup& lineup, const Wi
             fmt::print(stderr, "second source of {}: {}\n", channel_text(lineup.flows[fault.flow]),
                        outlet.second_source_text(fault.flow));
     const auto started = std::chrono::steady_clock::now();
-    const Punctuality punctuality = run_live(schedule, outlet, end, stop_asked);
+    const Punctuality punctuality = [&] {
+        const Announcer announcer(lineup, sessions, interface);
+        return run_live(schedule, outlet, end, stop_asked);
+    }();
     Summary summary{&lineup};
     summary.sent_for = std::chrono::steady_clock::now() - started;
     summary.late = punctuality.late;
@@ -124,6 +146,8 @@ int run(const Arguments& arguments) {
         return refuse(
             ExitStatus::bad_input,
             "write mastline-rehearse PLAN --interface IF, or PLAN --write DIR; --help tells more");
+    if (arguments.announce && arguments.interface.empty())
+        return refuse(ExitStatus::bad_input, "--announce needs --interface: files announce nothing");
     std::string text;
     try {
         text = read_file(arguments.plan);
@@ -135,8 +159,10 @@ int run(const Arguments& arguments) {
     if (!lineup) return refuse(findings);
     const Wishes wishes = understand(arguments, *lineup, findings);
     const PlayList plays(wishes.plays, findings);
+    std::vector<std::string> sessions;
+    if (arguments.announce) sessions = session_files(arguments.plan, *lineup, findings);
     if (has_errors(findings)) return refuse(findings);
-    return arguments.write.empty() ? send_live(arguments, *lineup, wishes, plays)
+    return arguments.write.empty() ? send_live(arguments, *lineup, wishes, plays, sessions)
                                    : write_files(arguments, *lineup, wishes, plays);
 }
 
@@ -154,6 +180,8 @@ int main(int argc, char** argv) {
                    "CHANNEL:KIND[@START[+LENGTH]][,KEY=VALUE]; may be repeated");
     app.add_option("--play", arguments.plays,
                    "CHANNEL=FILE: send a transport-stream file, looped; may be repeated");
+    app.add_flag("--announce", arguments.announce,
+                 "announce the sessions of sdp/ beside PLAN (SAP, RFC 2974)");
     app.add_option("--write", arguments.write,
                    "write each stream to DIR/CHANNEL.ts instead (10 s unless --for says else)");
     app.add_option("--json", arguments.json, "write the summary as JSON, - for standard output");

@@ -22,6 +22,7 @@ struct Arguments {
     std::string plan, interface, write, json, duration;
     std::vector<std::string> faults, plays;
     bool allow_real_interface = false;
+    bool announce = false;
     bool list_faults = false;
 };
 

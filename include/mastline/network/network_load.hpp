@@ -15,6 +15,9 @@
 
 namespace mastline {
 
+// The share of time in which streams that vary may add up to more than LinkLoad::nearly_always.
+inline constexpr double kExceededAtMost = 0.001;
+
 // One direction of one link (or card, or display port), rates on the wire.
 struct LinkLoad {
     std::string link;   // link name, "card A1", "zone north displays"
@@ -23,6 +26,8 @@ struct LinkLoad {
     BitRate limit;              // what may be planned on it
     BitRate scheduled;          // each display on its default channel
     BitRate worst_mix;          // displays choose the heaviest distinct channels
+    BitRate mean;               // of the worst mix, where streams are sent without null packets
+    BitRate nearly_always;      // the worst mix stays below it 99.9 % of the time, likewise
     BitRate everything;         // every channel wanted everywhere
     BitRate flooded;            // snooping off or broken by a missing querier
     BitRate worst_failure;      // worst mix in the worst single failure

@@ -3,11 +3,14 @@
 
 #include <ifaddrs.h>
 #include <linux/ethtool.h>
+#include <linux/if_addr.h>
 #include <linux/sockios.h>
 #include <net/if.h>
 #include <sys/ioctl.h>
 
+#include <array>
 #include <cerrno>
+#include <fstream>
 #include <memory>
 #include <system_error>
 
@@ -68,6 +71,23 @@ Interface find_interface(const std::string& name) {
     else if (out.driver == "veth")
         out.kind = InterfaceKind::test_pair;
     out.addresses = addresses_of(name);
+    return out;
+}
+
+std::vector<IpAddress> tentative_addresses(const std::string& name) {
+    // "fd990000000000000000000000000001 02 40 00 80 head0": address, index, prefix, scope, flags.
+    std::ifstream table("/proc/net/if_inet6");
+    std::vector<IpAddress> out;
+    std::string address, index, prefix, scope, flags, device;
+    while (table >> address >> index >> prefix >> scope >> flags >> device) {
+        if (device != name || address.size() != 32 ||
+            (std::stoul(flags, nullptr, 16) & IFA_F_TENTATIVE) == 0)
+            continue;
+        std::array<std::uint8_t, 16> bytes{};
+        for (std::size_t i = 0; i < 16; ++i)
+            bytes[i] = static_cast<std::uint8_t>(std::stoul(address.substr(2 * i, 2), nullptr, 16));
+        out.push_back(IpAddress::v6(bytes));
+    }
     return out;
 }
 

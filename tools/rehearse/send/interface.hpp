@@ -25,6 +25,10 @@ struct Interface {
 // Throws std::system_error when the machine has no such interface.
 Interface find_interface(const std::string& name);
 
+// The addresses of an interface whose uniqueness is still being asked for (RFC 4862 section 5.4):
+// nothing can be sent from them yet.
+std::vector<IpAddress> tentative_addresses(const std::string& name);
+
 // Why nothing may be sent here without being told so; none for loopback and one end of a veth pair.
 std::optional<std::string> refusal(const Interface& interface);
 

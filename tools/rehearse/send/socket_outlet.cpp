@@ -6,6 +6,8 @@
 #include <cstring>
 #include <system_error>
 
+#include "tools/rehearse/send/multicast_socket.hpp"
+
 namespace mastline {
 
 namespace {
@@ -14,31 +16,6 @@ constexpr int kSendBuffer = 4 << 20;
 
 [[noreturn]] void fail(const std::string& what) {
     throw std::system_error(errno, std::generic_category(), what);
-}
-
-void set_option(int fd, int level, int name, int value, const char* what) {
-    if (::setsockopt(fd, level, name, &value, sizeof value) != 0) fail(what);
-}
-
-// Copies to this host's own listeners are for loopback alone.
-void set_v4_options(int fd, const Expectation& flow, const Interface& interface) {
-    ip_mreqn out{};
-    out.imr_ifindex = static_cast<int>(interface.index);
-    if (::setsockopt(fd, IPPROTO_IP, IP_MULTICAST_IF, &out, sizeof out) != 0)
-        fail("IP_MULTICAST_IF");
-    set_option(fd, IPPROTO_IP, IP_MULTICAST_TTL, flow.ttl, "IP_MULTICAST_TTL");
-    set_option(fd, IPPROTO_IP, IP_MULTICAST_LOOP, interface.kind == InterfaceKind::loopback,
-               "IP_MULTICAST_LOOP");
-    set_option(fd, IPPROTO_IP, IP_TOS, flow.dscp << 2, "IP_TOS");
-}
-
-void set_v6_options(int fd, const Expectation& flow, const Interface& interface) {
-    set_option(fd, IPPROTO_IPV6, IPV6_MULTICAST_IF, static_cast<int>(interface.index),
-               "IPV6_MULTICAST_IF");
-    set_option(fd, IPPROTO_IPV6, IPV6_MULTICAST_HOPS, flow.ttl, "IPV6_MULTICAST_HOPS");
-    set_option(fd, IPPROTO_IPV6, IPV6_MULTICAST_LOOP, interface.kind == InterfaceKind::loopback,
-               "IPV6_MULTICAST_LOOP");
-    set_option(fd, IPPROTO_IPV6, IPV6_TCLASS, flow.dscp << 2, "IPV6_TCLASS");
 }
 
 }  // namespace
@@ -58,14 +35,9 @@ std::vector<IpAddress> missing_sources(const ExpectedLineup& lineup, const Inter
 
 SocketOutlet::Sender::Sender(const Expectation& flow, const std::optional<IpAddress>& source,
                              const Interface& interface) {
-    const bool v4 = flow.flow.group.address().is_v4();
-    socket = Descriptor(::socket(v4 ? AF_INET : AF_INET6, SOCK_DGRAM | SOCK_CLOEXEC, 0));
-    if (socket.get() < 0) fail("socket");
-    set_option(socket.get(), SOL_SOCKET, SO_SNDBUF, kSendBuffer, "SO_SNDBUF");
-    if (v4)
-        set_v4_options(socket.get(), flow, interface);
-    else
-        set_v6_options(socket.get(), flow, interface);
+    socket = multicast_socket({flow.flow.group.address().version(), flow.ttl, flow.dscp}, interface);
+    if (::setsockopt(socket.get(), SOL_SOCKET, SO_SNDBUF, &kSendBuffer, sizeof kSendBuffer) != 0)
+        fail("SO_SNDBUF");
     if (source) {
         const SocketAddress from = socket_address(*source, {}, interface.index);
         if (::bind(socket.get(), &from.any, from.length) != 0)

@@ -1,0 +1,25 @@
+// SPDX-License-Identifier: Apache-2.0
+// What a link carries when its streams vary: the mean, and what they stay below nearly always.
+#pragma once
+
+#include <span>
+
+#include "mastline/network/network_load.hpp"
+#include "planner/network/site.hpp"
+
+namespace mastline {
+
+struct VaryingRate {
+    BitRate mean, peak;
+};
+
+// A rate that the sum of independent streams exceeds with a chance of at most `chance`, whatever
+// their distributions between nothing and their peaks: the mean, and the least of three margins:
+// to the sum of the peaks; Hoeffding's (1963, theorem 2) from sum of peak^2; Bernstein's (after
+// Bennett 1962) from the variances, which are at most mean x (peak - mean), and the farthest peak. No stream that keeps its rate adds to it.
+BitRate exceeded_at_most(std::span<const VaryingRate> streams, double chance);
+
+// Fills mean and nearly_always of every direction, for the groups of its worst mix.
+void add_varying_loads(const Site& site, NetworkLoad& out);
+
+}  // namespace mastline
