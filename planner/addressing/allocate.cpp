@@ -11,6 +11,7 @@
 #include "planner/addressing/group_rules.hpp"
 #include "planner/addressing/mnemonic.hpp"
 #include "planner/addressing/ports.hpp"
+#include "planner/addressing/sharing.hpp"
 
 namespace mastline {
 
@@ -38,9 +39,12 @@ public:
         keep_pinned();
         keep_held();
         rest_freed();
-        if (venue_.addressing.scheme == GroupScheme::by_number) give_by_number();
-        give_next();
-        report_exhaustion();
+        if (venue_.addressing.scheme == GroupScheme::by_number) {
+            give_by_number();
+            give_last();
+        } else {
+            share_out();
+        }
         return finish();
     }
 
@@ -114,17 +118,26 @@ private:
                              "", "pin another group, or none", channel.place});
     }
 
-    // What the channel may draw from, in order of preference.
-    std::vector<std::size_t> ranges_for(const Channel& channel) const {
+    bool by_tag() const { return venue_.addressing.scheme == GroupScheme::by_tag; }
+
+    // The ranges whose tag is the channel's.
+    RangeChoice tagged_ranges_for(const Channel& channel) const {
+        RangeChoice out;
         const auto& ranges = venue_.addressing.ranges;
-        std::vector<std::size_t> own, any;
-        for (std::size_t i = 0; i < ranges.size(); ++i) {
-            const auto& tag = ranges[i].tag;
-            if (venue_.addressing.scheme != GroupScheme::by_tag || tag.empty()) any.push_back(i);
-            else if (tag == channel.genre || tag == class_word(channel.picture)) own.push_back(i);
-        }
-        own.insert(own.end(), any.begin(), any.end());
-        return own;
+        for (std::size_t i = 0; by_tag() && i < ranges.size(); ++i)
+            if (!ranges[i].tag.empty() && (ranges[i].tag == channel.genre ||
+                                           ranges[i].tag == class_word(channel.picture)))
+                out.push_back(i);
+        return out;
+    }
+
+    // What the channel may draw from, in order of preference.
+    RangeChoice ranges_for(const Channel& channel) const {
+        RangeChoice out = tagged_ranges_for(channel);
+        const auto& ranges = venue_.addressing.ranges;
+        for (std::size_t i = 0; i < ranges.size(); ++i)
+            if (!by_tag() || ranges[i].tag.empty()) out.push_back(i);
+        return out;
     }
 
     void give(std::size_t home, const Group& group) {
@@ -172,42 +185,152 @@ private:
                 break;
             }
         }
-        for (const auto home : order_)
-            if (!groups_[home] && copy_of(home) == 1) unnamed_.push_back(home);
     }
 
-    void give_next() {
-        for (const auto home : order_)
+    // Groups for what shows no number. From the end of the ranges: those at the start show the
+    // numbers of channels that may come.
+    void give_last() {
+        std::vector<std::size_t> without;
+        for (const auto home : order_) {
+            const bool waits = !groups_[home];
             for (const auto range : ranges_for(channel_of(home))) {
                 if (groups_[home]) break;
-                if (const auto group = pool_.next(range)) give(home, *group);
+                if (const auto group = pool_.last(range)) give(home, *group);
             }
-        for (const auto home : unnamed_)
-            if (groups_[home])
-                findings_.push_back({Severity::note, "addressing.number-not-shown",
-                                     subject_of(channel_of(home), 1),
-                                     "its number makes no free group, so it has " +
-                                         to_text(*groups_[home]),
-                                     "", "widen the range, or pin its group",
-                                     channel_of(home).place});
+            if (!groups_[home]) without.push_back(home);
+            else if (waits && copy_of(home) == 1) report_unshown(home);
+        }
+        if (!without.empty()) report_exhausted(without, ranges_for(channel_of(without.front())));
     }
 
-    void report_exhaustion() {
-        std::vector<std::size_t> without;
+    void report_unshown(std::size_t home) {
+        std::string why = "no range has a group that shows its number";
+        for (const auto range : ranges_for(channel_of(home))) {
+            const auto shown = mnemonic_group(venue_.addressing.ranges[range], channel_of(home).number);
+            if (!shown) continue;
+            why = to_text(*shown) + ", which shows its number, " +
+                  (pool_.allows(range, *shown)
+                       ? "is taken, or a switch confuses it with a group that is"
+                       : "is reserved or ruled out");
+            break;
+        }
+        findings_.push_back({Severity::note, "addressing.number-not-shown",
+                             subject_of(channel_of(home), 1),
+                             why + "; it has " + to_text(*groups_[home]), "",
+                             "widen the range, or pin its group", channel_of(home).place});
+    }
+
+    // First from the ranges of each channel's own tag, then from all that it may draw from.
+    void share_out() {
+        std::vector<RangeChoice> tagged, all;
+        for (std::size_t home = 0; home < groups_.size(); ++home) {
+            tagged.push_back(tagged_ranges_for(channel_of(home)));
+            all.push_back(ranges_for(channel_of(home)));
+        }
+        Sharing sharing(pool_, groups_);
+        std::vector<std::size_t> waiting;
         for (const auto home : order_)
-            if (!groups_[home]) without.push_back(home);
-        if (without.empty()) return;
-        const auto& first = channel_of(without.front());
-        const auto count = std::to_string(without.size());
+            if (!groups_[home]) waiting.push_back(home);
+        for (const auto home : waiting)
+            if (!tagged[home].empty()) sharing.give(home, tagged);
+        std::map<RangeChoice, std::vector<std::size_t>> without;  // by the ranges that they lack
+        for (const auto home : waiting)
+            if (!groups_[home] && !sharing.give(home, all)) without[sharing.contested()].push_back(home);
+        report_outside_tag(waiting, tagged);
+        for (const auto& [ranges, homes] : without) report_exhausted(homes, ranges);
+    }
+
+    // Channels with a range for their tag that is full, once for each such range.
+    void report_outside_tag(const std::vector<std::size_t>& homes, const std::vector<RangeChoice>& tagged) {
+        std::map<RangeChoice, std::vector<std::size_t>> outside;
+        for (const auto home : homes) {
+            const auto& own = tagged[home];
+            const auto drawn_from = [&](std::size_t range) {
+                return overlap(span_of(venue_.addressing.ranges[range]), {*groups_[home], *groups_[home]});
+            };
+            if (groups_[home] && !own.empty() && std::none_of(own.begin(), own.end(), drawn_from))
+                outside[own].push_back(home);
+        }
+        for (const auto& [ranges, of_tag] : outside) {
+            const auto& first = channel_of(of_tag.front());
+            findings_.push_back({Severity::warning, "addressing.tag-full",
+                                 subject_of(first, copy_of(of_tag.front())),
+                                 names_of(ranges) + " has no group left for it" + and_more(of_tag.size()) +
+                                     "; it has " + to_text(*groups_[of_tag.front()]),
+                                 groups_text(of_tag.size()),
+                                 "widen the range by " + groups_text(of_tag.size()) + " or more",
+                                 venue_.addressing.ranges[ranges.front()].place});
+        }
+    }
+
+    static std::string and_more(std::size_t count) {
+        return count > 1 ? " and " + std::to_string(count - 1) + " more" : "";
+    }
+    static std::string groups_text(std::size_t count) {
+        return std::to_string(count) + (count == 1 ? " group" : " groups");
+    }
+
+    // "239.192.2.0-239.192.2.255 (sport)"
+    std::string names_of(const RangeChoice& ranges) const {
+        std::string out;
+        for (const auto range : ranges) {
+            const auto& r = venue_.addressing.ranges[range];
+            out += (out.empty() ? "" : " and ") + to_text(span_of(r)) +
+                   (r.tag.empty() || !by_tag() ? "" : " (" + r.tag + ")");
+        }
+        return out;
+    }
+
+    // How many homes without a pinned group may draw from `ranges` alone.
+    std::size_t confined_to(const RangeChoice& ranges) const {
+        std::size_t count = 0;
+        for (const auto home : order_) {
+            auto own = ranges_for(channel_of(home));
+            std::sort(own.begin(), own.end());
+            const bool pinned = copy_of(home) == 1 && channel_of(home).group;
+            if (!pinned && !own.empty() &&
+                std::includes(ranges.begin(), ranges.end(), own.begin(), own.end())) ++count;
+        }
+        return count;
+    }
+
+    // Collision-free groups of `ranges` beside those that are pinned.
+    std::uint64_t capacity_of(const RangeChoice& ranges) const {
+        GroupPool fresh(venue_);
+        for (const auto& channel : venue_.channels)
+            if (channel.group) fresh.take(*channel.group);
+        return fresh.left(ranges);
+    }
+
+    // `ranges`: all that the homes may draw from, and whoever competes with them.
+    void report_exhausted(const std::vector<std::size_t>& homes, RangeChoice ranges) {
+        std::sort(ranges.begin(), ranges.end());
+        const auto& first = channel_of(homes.front());
+        const std::string subject = subject_of(first, copy_of(homes.front()));
+        const std::string tags = std::string(class_word(first.picture)) +
+                                 (first.genre.empty() ? "" : " or " + first.genre);
+        if (ranges.empty() && by_tag() && !venue_.addressing.ranges.empty()) {
+            findings_.push_back({Severity::error, "addressing.no-range-for-tag", subject,
+                                 "no range has the tag " + tags + ", and none is without a tag" +
+                                     (homes.size() > 1 ? ", for it" + and_more(homes.size()) : ""),
+                                 groups_text(homes.size()),
+                                 "add an [[addressing.range]] without tag", venue_.addressing.place});
+            return;
+        }
+        const bool all = ranges.size() == venue_.addressing.ranges.size();
+        const auto count = groups_text(homes.size());
+        const bool tagged = by_tag() && std::none_of(ranges.begin(), ranges.end(), [this](std::size_t r) {
+                                return venue_.addressing.ranges[r].tag.empty();
+                            });
         findings_.push_back(
-            {Severity::error, "addressing.exhausted", subject_of(first, copy_of(without.front())),
-             "no group is left for it" +
-                 (without.size() > 1 ? " and " + std::to_string(without.size() - 1) + " more" : "") +
-                 "; the ranges can give " + std::to_string(group_capacity(venue_)) +
-                 " groups that no switch confuses, " + std::to_string(groups_.size()) +
-                 " are needed" + resting_words(),
-             count + (without.size() == 1 ? " group" : " groups"),
-             "add an [[addressing.range]] of " + count + " groups or more",
+            {Severity::error, "addressing.exhausted", subject,
+             "no group is left for it" + and_more(homes.size()) + "; " +
+                 (all ? "the ranges" : names_of(ranges)) + " can give " +
+                 std::to_string(capacity_of(ranges)) + " groups that no switch confuses, " +
+                 std::to_string(confined_to(ranges)) + " are needed" + resting_words(),
+             count,
+             "add an [[addressing.range]] of " + count + " or more" +
+                 (tagged ? " without tag, or with the tag " + tags : ""),
              venue_.addressing.place});
     }
 
@@ -245,7 +368,6 @@ private:
     GroupPool pool_;
     std::vector<std::optional<Group>> groups_;  // by home
     std::vector<std::size_t> order_;
-    std::vector<std::size_t> unnamed_;  // homes whose number made no group
     std::vector<RestingGroup> resting_;
     std::unordered_map<std::uint64_t, const Channel*> owner_;  // of pinned groups, by MAC number
 };

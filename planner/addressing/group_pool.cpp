@@ -1,6 +1,8 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "planner/addressing/group_pool.hpp"
 
+#include <numeric>
+
 #include "mastline/addressing/allocate.hpp"
 #include "planner/addressing/group_numbers.hpp"
 #include "planner/addressing/group_rules.hpp"
@@ -66,14 +68,48 @@ std::optional<Group> GroupPool::next(std::size_t range) const {
     return std::nullopt;
 }
 
+std::optional<Group> GroupPool::last(std::size_t range) const {
+    const auto& usable = usable_[range];
+    auto word = usable.words.last_up_to(0xFFFFFFFF);
+    while (word) {
+        const Group group = group_like(usable.like, static_cast<std::uint32_t>(*word));
+        const auto number = mac_number(group);
+        const auto busy = taken_.run_with(number);
+        if (!busy) return group;
+        const auto step = number - busy->first + 1;
+        if (*word < step) return std::nullopt;
+        word = usable.words.last_up_to(*word - step);
+    }
+    return std::nullopt;
+}
+
+std::optional<Group> GroupPool::with_mac(std::size_t range, std::uint64_t number) const {
+    const auto& usable = usable_[range];
+    const bool v4 = usable.like.address().is_v4();
+    if (v4 != (number < kMacs4)) return std::nullopt;
+    const std::uint64_t first = v4 ? 0xE0000000 + number : number - kMacs6;
+    const std::uint64_t end = v4 ? 0xF0000000 : first + 1;
+    for (auto word = first; word < end; word += kMacs4)
+        if (usable.words.contains(word)) return group_like(usable.like, static_cast<std::uint32_t>(word));
+    return std::nullopt;
+}
+
 std::uint64_t GroupPool::left() const {
+    std::vector<std::size_t> all(usable_.size());
+    std::iota(all.begin(), all.end(), std::size_t{0});
+    return left(all);
+}
+
+std::uint64_t GroupPool::left(const std::vector<std::size_t>& ranges) const {
     IntervalSet macs;
-    for (const auto& usable : usable_)
+    for (const auto range : ranges) {
+        const auto& usable = usable_[range];
         for (const auto& [first, end] : usable.words.runs())
             for (const auto& span :
                  mac_spans({group_like(usable.like, static_cast<std::uint32_t>(first)),
                             group_like(usable.like, static_cast<std::uint32_t>(end - 1))}))
                 macs.add(span);
+    }
     for (const auto& [first, end] : taken_.runs()) macs.remove({first, end});
     return macs.count();
 }

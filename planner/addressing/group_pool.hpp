@@ -22,8 +22,13 @@ public:
     bool allows(std::size_t range, const Group& group) const;
     // The lowest free group of a range.
     std::optional<Group> next(std::size_t range) const;
+    // The highest free group of a range.
+    std::optional<Group> last(std::size_t range) const;
+    // The group of a range with an Ethernet address, given as mac_number(), free or not.
+    std::optional<Group> with_mac(std::size_t range, std::uint64_t number) const;
     // Ethernet addresses that the ranges can give and that nobody has yet.
     std::uint64_t left() const;
+    std::uint64_t left(const std::vector<std::size_t>& ranges) const;
 
 private:
     struct Usable {

@@ -58,6 +58,14 @@ public:
         return at == runs_.end() ? std::nullopt : std::optional(at->first);
     }
 
+    // The greatest member that is not above `n`.
+    std::optional<std::uint64_t> last_up_to(std::uint64_t n) const {
+        auto at = runs_.upper_bound(n);
+        if (at == runs_.begin()) return std::nullopt;
+        --at;
+        return std::min(n, at->second - 1);
+    }
+
     std::uint64_t count() const {
         std::uint64_t sum = 0;
         for (const auto& [first, end] : runs_) sum += end - first;

@@ -42,12 +42,35 @@ TEST_CASE("groups by number show the channel number", "[unit]") {
     CHECK(flows(l) == Strings{"239.192.1.1:5004", "239.192.5.1:5004", "239.192.12.34:5004",
                               "239.192.0.7:5004"});
     l.venue.addressing.ranges = {range("239.192.9.0/24")};
-    CHECK(flows(l) == Strings{"239.192.9.101:5004", "239.192.9.0:5004", "239.192.9.1:5004",
+    CHECK(flows(l) == Strings{"239.192.9.101:5004", "239.192.9.255:5004", "239.192.9.254:5004",
                               "239.192.9.7:5004"});
     CHECK(ids(l.findings) == Strings{"note addressing.number-not-shown", "note addressing.number-not-shown"});
     l.venue.addressing.ranges = {range("ff15::8000:0/97")};
     CHECK(flows(l) == Strings{"[ff15::8000:101]:5004", "[ff15::8005:1]:5004",
                               "[ff15::8000:1234]:5004", "[ff15::8000:7]:5004"});
+}
+
+TEST_CASE("a number that makes no group leaves alone what other numbers would make", "[unit]") {
+    auto l = lineup({{5, 300}, {101, 0}, {10101, 0}, {3, 0}});
+    l.assignment.homes.push_back({.channel = 1, .copy = 2});
+    l.venue.addressing.scheme = GroupScheme::by_number;
+    l.venue.addressing.ranges = {range("239.192.0.0/16")};
+    l.venue.addressing.reserved = {range("239.192.0.3")};
+    // The second copy of 101 has no number of its own; 10101 would be 239.192.101.1.
+    CHECK(flows(l) == Strings{"239.192.255.254:5004", "239.192.1.1:5004", "239.192.101.1:5004",
+                              "239.192.255.255:5004", "239.192.255.253:5004"});
+    REQUIRE(l.findings.size() == 2);
+    CHECK(to_line(l.findings[0]) ==
+          "note: addressing.number-not-shown: channel 3: 239.192.0.3, which shows its number, is "
+          "reserved or ruled out; it has 239.192.255.255; widen the range, or pin its group");
+    CHECK(l.findings[1].what == "no range has a group that shows its number; it has 239.192.255.254");
+    l.findings.clear();
+    l.venue.addressing.reserved.clear();
+    l.venue.occupied = {{range("224.64.0.3"), "paging"}};  // 01:00:5e:40:00:03, as 239.192.0.3
+    flows(l);
+    CHECK(l.findings[0].what ==
+          "239.192.0.3, which shows its number, is taken, or a switch confuses it with a group that "
+          "is; it has 239.192.255.255");
 }
 
 TEST_CASE("groups by number do not depend on who comes and goes", "[unit]") {
@@ -71,6 +94,42 @@ TEST_CASE("groups by tag come from the range of the channel's genre or picture c
                                  range("239.192.3.0/24", "uhd")};
     CHECK(flows(l) == Strings{"239.192.2.1:5004", "239.192.3.0:5004", "239.192.1.0:5004",
                               "239.192.1.1:5004"});
+}
+
+TEST_CASE("a channel of two tags makes room for one that has no choice", "[unit]") {
+    auto l = lineup(numbers(101, 2));
+    l.venue.channels[0].genre = l.venue.channels[1].genre = "sport";
+    l.venue.channels[0].picture = PictureClass::uhd;
+    l.venue.addressing.scheme = GroupScheme::by_tag;
+    l.venue.addressing.ranges = {range("239.192.2.1", "sport"), range("239.192.3.1", "uhd")};
+    CHECK(flows(l) == Strings{"239.192.3.1:5004", "239.192.2.1:5004"});
+    CHECK(l.findings.empty());
+}
+
+TEST_CASE("a full range of a tag is warned of, and exhaustion names the ranges that lack", "[unit]") {
+    auto l = lineup(numbers(101, 5));
+    for (const auto i : {0, 1, 2}) l.venue.channels[static_cast<std::size_t>(i)].genre = "sport";
+    l.venue.addressing.scheme = GroupScheme::by_tag;
+    l.venue.addressing.ranges = {range("239.192.2.0-239.192.2.1", "sport"),
+                                 range("239.192.1.0-239.192.1.7")};
+    CHECK(flows(l) == Strings{"239.192.2.0:5004", "239.192.2.1:5004", "239.192.1.0:5004",
+                              "239.192.1.1:5004", "239.192.1.2:5004"});
+    REQUIRE(l.findings.size() == 1);
+    CHECK(to_line(l.findings[0]) ==
+          "warning: addressing.tag-full: channel 103: 239.192.2.0-239.192.2.1 (sport) has no group "
+          "left for it; it has 239.192.1.0 (1 group); widen the range by 1 group or more");
+    l.findings.clear();
+    l.venue.addressing.ranges[1] = range("239.192.1.0/24", "news");
+    CHECK(flows(l) == Strings{"239.192.2.0:5004", "239.192.2.1:5004"});
+    REQUIRE(l.findings.size() == 2);
+    CHECK(to_line(l.findings[0]) ==
+          "error: addressing.no-range-for-tag: channel 104: no range has the tag hd, and none is "
+          "without a tag, for it and 1 more (2 groups); add an [[addressing.range]] without tag");
+    CHECK(to_line(l.findings[1]) ==
+          "error: addressing.exhausted: channel 103: no group is left for it; "
+          "239.192.2.0-239.192.2.1 (sport) can give 2 groups that no switch confuses, 3 are needed "
+          "(1 group); add an [[addressing.range]] of 1 group or more without tag, or with the tag hd "
+          "or sport");
 }
 
 TEST_CASE("a pinned group is kept, and others make way for it", "[unit]") {

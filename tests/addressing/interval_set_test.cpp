@@ -27,6 +27,9 @@ TEST_CASE("a set of runs agrees with a plain set over random additions and remov
             REQUIRE(runs.count() == plain.size());
             REQUIRE(runs.contains(asked) == plain.contains(asked));
             REQUIRE(runs.next(asked) == (at == plain.end() ? std::nullopt : std::optional(*at)));
+            const auto above = plain.upper_bound(asked);
+            REQUIRE(runs.last_up_to(asked) ==
+                    (above == plain.begin() ? std::nullopt : std::optional(*std::prev(above))));
         }
         for (auto at = runs.runs().begin(); at != runs.runs().end() && std::next(at) != runs.runs().end(); ++at)
             REQUIRE(at->second < std::next(at)->first);
