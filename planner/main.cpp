@@ -2,6 +2,9 @@
 // Flags, then one command; every failure becomes an exit status here.
 #include <cstdio>
 #include <system_error>
+#include <vector>
+
+#include <CLI/CLI.hpp>
 
 #include "mastline/text/escape.hpp"
 #include "planner/commands/command.hpp"
@@ -16,21 +19,35 @@ int complain(const std::exception& error, ExitStatus status) {
     return static_cast<int>(status);
 }
 
+// Which of the commands was asked for.
+using Chosen = const Command*;
+
+void add_argument(CLI::App& to, const Argument& argument) {
+    const auto add = [&](auto* value) { return to.add_option(std::string(argument.name), *value, std::string(argument.help)); };
+    auto* option = std::visit(add, argument.value);
+    if (argument.required) option->required();
+    if (!argument.what.empty()) option->type_name(std::string(argument.what));
+    if (!argument.choices.empty()) option->check(CLI::IsMember(argument.choices))->capture_default_str();
+    if (!argument.needs.empty()) option->needs(to.get_option(std::string(argument.needs)));
+}
+
+void add_command(CLI::App& app, const Command& command, Chosen& chosen) {
+    auto* to = app.add_subcommand(std::string(command.name), std::string(command.summary));
+    for (const auto& argument : command.arguments) add_argument(*to, argument);
+    to->footer(std::string(command.footer));
+    to->callback([&command, &chosen] { chosen = &command; });
+}
+
 int run(int argc, char** argv) {
     CLI::App app("Plans the video lineup of a venue: from its description to wiring, settings, "
                  "cards, groups and link loads.",
                  "mastline-planner");
     app.set_version_flag("--version", "mastline-planner " MASTLINE_VERSION);
     app.require_subcommand(1);
-    Command chosen;
-    add_check(app, chosen);
-    add_build(app, chosen);
-    add_compare(app, chosen);
-    add_explain(app, chosen);
-    add_readings(app, chosen);
-    add_import(app, chosen);
-    add_new(app, chosen);
-    add_reference(app, chosen);
+    const std::vector<Command> commands{check_command(),    build_command(),  compare_command(), explain_command(),
+                                        readings_command(), import_command(), new_command(),     reference_command()};
+    Chosen chosen = nullptr;
+    for (const auto& command : commands) add_command(app, command, chosen);
     try {
         app.parse(argc, argv);
     } catch (const CLI::ParseError& error) {
@@ -38,7 +55,7 @@ int run(int argc, char** argv) {
         app.exit(error);
         return static_cast<int>(asked ? ExitStatus::good : ExitStatus::bad_input);
     }
-    return static_cast<int>(chosen());
+    return static_cast<int>(chosen->run());
 }
 
 }  // namespace

@@ -89,22 +89,16 @@ ExitStatus run(const Options& options) {
 
 }  // namespace
 
-void add_build(CLI::App& app, Command& chosen) {
+Command build_command() {
     const auto options = std::make_shared<Options>();
-    auto* command = app.add_subcommand("build", "Plan a venue and write everything it needs on site");
-    command->add_option("VENUE", options->venue, "Folder of the venue, or its venue.toml")->required();
-    command->add_option("--out", options->out, "Folder for the files; made if need be")
-        ->required()
-        ->type_name("DIR");
-    auto* keep = command
-        ->add_option("--keep", options->keep,
-                     "An earlier plan.toml: channels stay on their cards and groups where they can")
-        ->type_name("PLAN");
-    command->add_option("--today", options->today,
-                        "Day from which freed groups rest, with --keep; default the machine's date")
-        ->type_name("DATE")
-        ->needs(keep);
-    command->footer(
+    return {"build",
+        "Plan a venue and write everything it needs on site",
+        {{"VENUE", "Folder of the venue, or its venue.toml", &options->venue, true},
+         {"--out", "Folder for the files; made if need be", &options->out, true, "DIR"},
+         {"--keep", "An earlier plan.toml: channels stay on their cards and groups where they can",
+          &options->keep, false, "PLAN"},
+         {"--today", "Day from which freed groups rest, with --keep; default the machine's date",
+          &options->today, false, "DATE", {}, "--keep"}},
         "Writes plan.toml, sheets.html and each sheet on its own in sheets/, plan.xlsx, lists as CSV\n"
         "(channels, wiring, settings, parts, power, addresses, loads), lineup.xspf,\n"
         "sdp/NUMBER.sdp and, for each switch, snooping/SWITCH.json (RFC 9166).\n"
@@ -113,8 +107,8 @@ void add_build(CLI::App& app, Command& chosen) {
         "  mastline-planner build arena --out arena-plan\n"
         "  mastline-planner build arena --out arena-plan --keep arena-plan/plan.toml\n\n"
         "Exit status: 0 good, 1 errors in the plan, 2 errors in the files (nothing is written),\n"
-        "3 the machine refused.");
-    command->callback([options, &chosen] { chosen = [options] { return run(*options); }; });
+        "3 the machine refused.",
+        [options] { return run(*options); }};
 }
 
 }  // namespace mastline

@@ -35,18 +35,17 @@ ExitStatus run(const Options& options) {
 
 }  // namespace
 
-void add_check(CLI::App& app, Command& chosen) {
+Command check_command() {
     const auto options = std::make_shared<Options>();
-    auto* command = app.add_subcommand("check", "Say what is wrong with a venue or its plan");
-    command->add_option("VENUE", options->venue, "Folder of the venue, or its venue.toml")->required();
-    command->add_option("--json", options->json, "Write the findings as JSON to FILE, or - for here")
-        ->type_name("FILE");
-    command->footer(
+    return {"check",
+        "Say what is wrong with a venue or its plan",
+        {{"VENUE", "Folder of the venue, or its venue.toml", &options->venue, true},
+         {"--json", "Write the findings as JSON to FILE, or - for here", &options->json, false, "FILE"}},
         "Examples:\n"
         "  mastline-planner check arena\n"
         "  mastline-planner check arena --json - | jq '.findings[] | select(.severity == \"error\")'\n\n"
-        "Exit status: 0 nothing worse than a warning, 1 errors in the plan, 2 errors in the files.");
-    command->callback([options, &chosen] { chosen = [options] { return run(*options); }; });
+        "Exit status: 0 nothing worse than a warning, 1 errors in the plan, 2 errors in the files.",
+        [options] { return run(*options); }};
 }
 
 }  // namespace mastline

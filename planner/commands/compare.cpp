@@ -3,8 +3,6 @@
 #include <memory>
 #include <string>
 
-#include <CLI/CLI.hpp>
-
 #include "mastline/expectation/read_plan.hpp"
 #include "mastline/plan/kept_plan.hpp"
 #include "mastline/venue/toml_file.hpp"
@@ -58,20 +56,20 @@ ExitStatus run(const Options& options) {
 
 }  // namespace
 
-void add_compare(CLI::App& app, Command& chosen) {
+Command compare_command() {
     const auto options = std::make_shared<Options>();
-    auto* command = app.add_subcommand("compare", "Say how to get from one plan to the next on a live site");
-    command->add_option("OLD", options->from, "The plan in force: its plan.toml, or the folder it was built into")->required();
-    command->add_option("NEW", options->to, "The plan to come")->required();
-    command->add_option("--json", options->json, "Write the change order as JSON to FILE, or - for here")->type_name("FILE");
-    command->footer(
+    return {"compare",
+        "Say how to get from one plan to the next on a live site",
+        {{"OLD", "The plan in force: its plan.toml, or the folder it was built into", &options->from, true},
+         {"NEW", "The plan to come", &options->to, true},
+         {"--json", "Write the change order as JSON to FILE, or - for here", &options->json, false, "FILE"}},
         "The steps keep every group at one sender, every card within what the fuller plan gives it,\n"
         "and every channel as short in the dark as can be.\n\n"
         "Examples:\n"
         "  mastline-planner compare old-plan new-plan\n"
         "  mastline-planner compare old-plan/plan.toml new-plan/plan.toml --json change.json\n\n"
-        "Exit status: 0 good, 2 errors in the plan files or usage.");
-    command->callback([options, &chosen] { chosen = [options] { return run(*options); }; });
+        "Exit status: 0 good, 2 errors in the plan files or usage.",
+        [options] { return run(*options); }};
 }
 
 }  // namespace mastline

@@ -4,8 +4,6 @@
 #include <string>
 #include <vector>
 
-#include <CLI/CLI.hpp>
-
 #include "mastline/text/did_you_mean.hpp"
 #include "planner/commands/command.hpp"
 #include "planner/commands/findings_text.hpp"
@@ -53,24 +51,21 @@ ExitStatus run(const Options& options) {
 
 }  // namespace
 
-void add_explain(CLI::App& app, Command& chosen) {
+Command explain_command() {
     const auto options = std::make_shared<Options>();
-    auto* command = app.add_subcommand("explain", "Say which channels are lost with a part, and where they could go");
-    command->add_option("VENUE", options->venue, "Folder of the venue, or its venue.toml")->required();
-    command
-        ->add_option("--without", options->without,
-                     "Card, chassis, lane (FEED/NUMBER), supply, device or switch that fails; several fail together")
-        ->required()
-        ->type_name("PART");
-    command->add_option("--json", options->json, "Write the outcome as JSON to FILE, or - for here")->type_name("FILE");
-    command->footer(
+    return {"explain",
+        "Say which channels are lost with a part, and where they could go",
+        {{"VENUE", "Folder of the venue, or its venue.toml", &options->venue, true},
+         {"--without", "Card, chassis, lane (FEED/NUMBER), supply, device or switch that fails; several fail together",
+          &options->without, true, "PART"},
+         {"--json", "Write the outcome as JSON to FILE, or - for here", &options->json, false, "FILE"}},
         "Where two parts share a name, put the kind before it: card:A1, lane:west/1, supply:psu-1.\n"
         "All channels that are hit are found a place together; what still runs stays where it is.\n\n"
         "Examples:\n"
         "  mastline-planner explain arena --without A1\n"
         "  mastline-planner explain arena --without lane:west/1 psu-1 --json - | jq .dark\n\n"
-        "Exit status: 0 no protected channel stays dark, 1 one does, 2 errors in the files or usage.");
-    command->callback([options, &chosen] { chosen = [options] { return run(*options); }; });
+        "Exit status: 0 no protected channel stays dark, 1 one does, 2 errors in the files or usage.",
+        [options] { return run(*options); }};
 }
 
 }  // namespace mastline

@@ -3,8 +3,6 @@
 #include <memory>
 #include <string>
 
-#include <CLI/CLI.hpp>
-
 #include "mastline/text/escape.hpp"
 #include "planner/commands/command.hpp"
 #include "planner/commands/findings_text.hpp"
@@ -82,30 +80,26 @@ ExitStatus run(const Options& options) {
 
 }  // namespace
 
-void add_import(CLI::App& app, Command& chosen) {
+Command import_command() {
     const auto options = std::make_shared<Options>();
-    auto* command = app.add_subcommand("import", "Bring a channel list from a spreadsheet into a venue file");
-    command->add_option("LIST", options->list, "The list as CSV: a spreadsheet's, or one that mastline-probe survey wrote")->required();
-    command->add_option("--into", options->into, "TOML file for the [[channel]] tables; what stands there stays, comments too")
-        ->required()
-        ->type_name("FILE");
-    command
-        ->add_option("--by", options->by,
-                     "What a row and a channel of the file share to be the same: number, name or group. By name or "
-                     "group, channels keep their numbers")
-        ->check(CLI::IsMember({"number", "name", "group"}))
-        ->capture_default_str();
-    command->add_option("--venue", options->venue, "Give channels without a source the service or input of their name")
-        ->type_name("VENUE");
-    command->footer(
+    return {"import",
+        "Bring a channel list from a spreadsheet into a venue file",
+        {{"LIST", "The list as CSV: a spreadsheet's, or one that mastline-probe survey wrote",
+          &options->list, true},
+         {"--into", "TOML file for the [[channel]] tables; what stands there stays, comments too",
+          &options->into, true, "FILE"},
+         {"--by", "What a row and a channel of the file share to be the same: number, name or group. By name or "
+          "group, channels keep their numbers", &options->by, false, "KEY", {"number", "name", "group"}},
+         {"--venue", "Give channels without a source the service or input of their name",
+          &options->venue, false, "VENUE"}},
         "Columns are found by the words of their headers: \"Ch.\", \"LCN\", \"Station\", \"Definition\",\n"
         "\"Multicast address\" and many more are understood. Channels that the list lacks are left.\n\n"
         "Examples:\n"
         "  mastline-planner import lineup.csv --into arena/channels.toml --venue arena\n"
         "  mastline-probe survey --interface eth0 --channels now.csv &&\n"
         "    mastline-planner import now.csv --into arena/channels.toml --by group\n\n"
-        "Exit status: 0 good, 2 errors in the list or the file: nothing is written.");
-    command->callback([options, &chosen] { chosen = [options] { return run(*options); }; });
+        "Exit status: 0 good, 2 errors in the list or the file: nothing is written.",
+        [options] { return run(*options); }};
 }
 
 }  // namespace mastline

@@ -37,15 +37,15 @@ ExitStatus run(const std::string& folder) {
 
 }  // namespace
 
-void add_new(CLI::App& app, Command& chosen) {
+Command new_command() {
     const auto folder = std::make_shared<std::string>();
-    auto* command = app.add_subcommand("new", "Write a small commented venue to start from");
-    command->add_option("FOLDER", *folder, "Folder to make; may be there but must be empty")->required();
-    command->footer(
+    return {"new",
+        "Write a small commented venue to start from",
+        {{"FOLDER", "Folder to make; may be there but must be empty", folder.get(), true}},
         "Examples:\n"
         "  mastline-planner new arena\n"
-        "  mastline-planner new arena && mastline-planner check arena");
-    command->callback([folder, &chosen] { chosen = [folder] { return run(*folder); }; });
+        "  mastline-planner new arena && mastline-planner check arena",
+        [folder] { return run(*folder); }};
 }
 
 }  // namespace mastline

@@ -101,26 +101,24 @@ ExitStatus run(const Options& options) {
 
 }  // namespace
 
-void add_readings(CLI::App& app, Command& chosen) {
+Command readings_command() {
     const auto options = std::make_shared<Options>();
-    auto* command = app.add_subcommand("readings", "Say from meter readings which part is at fault");
-    command->add_option("VENUE", options->venue, "Folder of the venue, or its venue.toml")->required();
-    command->add_option("SHEET", options->sheet, "CSV with the readings; build writes one to fill in")->required();
-    command->add_option("--json", options->json, "Write the diagnosis as JSON to FILE, or - for here")
-        ->type_name("FILE");
-    command->add_option("--baseline", options->baseline, "Accepted readings to compare with")->type_name("FILE");
-    command->add_option("--accept", options->accept, "Keep these readings as a baseline in FILE if all is right")
-        ->type_name("FILE");
-    command->add_option("--meter", options->meter, "Accuracy of the meter, plus or minus; default 1 dB")
-        ->type_name("GAIN");
-    command->footer(
+    return {"readings",
+        "Say from meter readings which part is at fault",
+        {{"VENUE", "Folder of the venue, or its venue.toml", &options->venue, true},
+         {"SHEET", "CSV with the readings; build writes one to fill in", &options->sheet, true},
+         {"--json", "Write the diagnosis as JSON to FILE, or - for here", &options->json, false, "FILE"},
+         {"--baseline", "Accepted readings to compare with", &options->baseline, false, "FILE"},
+         {"--accept", "Keep these readings as a baseline in FILE if all is right",
+          &options->accept, false, "FILE"},
+         {"--meter", "Accuracy of the meter, plus or minus; default 1 dB", &options->meter, false, "GAIN"}},
         "Examples:\n"
         "  mastline-planner build arena --out out      # out/readings.csv has the blanks\n"
         "  mastline-planner readings arena out/readings.csv\n"
         "  mastline-planner readings arena monday.csv --accept arena/baseline.toml\n"
         "  mastline-planner readings arena today.csv --baseline arena/baseline.toml\n\n"
-        "Exit status: 0 all within meter and tolerances, 1 a part is at fault or may be, 2 errors in the files.");
-    command->callback([options, &chosen] { chosen = [options] { return run(*options); }; });
+        "Exit status: 0 all within meter and tolerances, 1 a part is at fault or may be, 2 errors in the files.",
+        [options] { return run(*options); }};
 }
 
 }  // namespace mastline

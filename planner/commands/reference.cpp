@@ -14,13 +14,14 @@ ExitStatus run() {
 
 }  // namespace
 
-void add_reference(CLI::App& app, Command& chosen) {
-    auto* command = app.add_subcommand("reference", "Print every key of the venue files, in Markdown");
-    command->footer(
+Command reference_command() {
+    return {"reference",
+        "Print every key of the venue files, in Markdown",
+        {},
         "Examples:\n"
         "  mastline-planner reference | less\n"
-        "  mastline-planner reference > REFERENCE.md");
-    command->callback([&chosen] { chosen = run; });
+        "  mastline-planner reference > REFERENCE.md",
+        run};
 }
 
 }  // namespace mastline
