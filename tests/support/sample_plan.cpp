@@ -446,19 +446,21 @@ void load(const Venue& venue, Plan& plan) {
             return BitRate(
                 static_cast<std::int64_t>(static_cast<double>(capacity.bits_per_second()) * of));
         };
-        plan.network.links.push_back({std::move(link),
-                                      std::move(from),
-                                      std::move(to),
-                                      capacity,
-                                      part(0.8),
-                                      part(share * 0.6),
-                                      part(share),
-                                      part(0.95),
-                                      part(0.97),
-                                      part(share * 1.3),
-                                      "link core-1/core-2",
-                                      {0, 1, 2},
-                                      n++ % 9 == 0});
+        plan.network.links.push_back({.link = std::move(link),
+                                      .from = std::move(from),
+                                      .to = std::move(to),
+                                      .capacity = capacity,
+                                      .limit = part(0.8),
+                                      .scheduled = part(share * 0.6),
+                                      .worst_mix = part(share),
+                                      .mean = part(share * 0.7),
+                                      .nearly_always = part(share * 0.8),
+                                      .everything = part(0.95),
+                                      .flooded = part(0.97),
+                                      .worst_failure = part(share * 1.3),
+                                      .failure = "link core-1/core-2",
+                                      .groups = {0, 1, 2},
+                                      .to_multicast_router = n++ % 9 == 0});
     };
     for (const auto& link : venue.links) {
         const BitRate speed = link.speed * link.members;
