@@ -19,6 +19,8 @@ class Annealing {
 public:
     Annealing(Placement& placement, const std::vector<std::size_t>& bins)
         : placement_(placement), model_(placement.model()), bins_(bins), dice_(bins.size() + model_.items.size()) {
+        items_of_.resize(model_.allowed.size());
+        for (std::size_t i = 0; i < model_.items.size(); ++i) items_of_[model_.items[i].item_class].push_back(i);
         std::set<std::size_t> groups;
         for (const auto b : bins_) groups.insert(model_.bins[b].loss_group);
         const bool guarded = std::any_of(model_.items.begin(), model_.items.end(), [](const Item& i) { return i.is_protected; });
@@ -104,25 +106,21 @@ private:
 
     std::size_t any_bin() { return bins_[dice_.below(bins_.size())]; }
 
-    std::vector<Copy> in_bin(std::size_t bin) const {
+    std::size_t class_of(Copy c) const { return model_.items[c.item].item_class; }
+    std::size_t home(Copy c) const { return *placement_.homes()[c.item][c.copy]; }
+
+    std::optional<Copy> any_copy() {
+        const auto item = dice_.below(model_.items.size());
+        const Copy out{item, dice_.below(static_cast<std::size_t>(model_.items[item].copies))};
+        return placement_.homes()[item][out.copy] ? std::optional(out) : std::nullopt;
+    }
+
+    // The class's copies in the bin.
+    std::vector<Copy> piece(std::size_t bin, std::size_t item_class) const {
         std::vector<Copy> out;
-        for (std::size_t i = 0; i < model_.items.size(); ++i)
+        for (const auto i : items_of_[item_class])
             for (std::size_t k = 0; k < 2; ++k)
                 if (placement_.homes()[i][k] == bin) out.push_back({i, k});
-        return out;
-    }
-
-    std::size_t class_of(Copy c) const { return model_.items[c.item].item_class; }
-
-    std::optional<Copy> any_copy(std::size_t bin) {
-        const auto all = in_bin(bin);
-        if (all.empty()) return std::nullopt;
-        return all[dice_.below(all.size())];
-    }
-
-    std::vector<Copy> piece(std::size_t bin, std::size_t item_class) const {
-        auto out = in_bin(bin);
-        std::erase_if(out, [&](Copy c) { return class_of(c) != item_class; });
         return out;
     }
 
@@ -134,8 +132,8 @@ private:
         if (!model_.allowed[class_of(c)][bin]) return false;
         const bool room = try_put(c, bin);
         if (!room) {
-            const auto other = any_copy(bin);
-            if (!other) return false;
+            const auto other = any_copy();
+            if (!other || home(*other) != bin) return false;
             take(*other);
             if (!try_put(c, bin)) return false;
             evicted_ = other;
@@ -152,23 +150,24 @@ private:
     }
 
     bool shift_class() {
-        const auto from = any_bin(), to = any_bin();
-        const auto c = any_copy(from);
-        return c && from != to && shift(piece(from, class_of(*c)), to);
+        const auto to = any_bin();
+        const auto c = any_copy();
+        return c && home(*c) != to && shift(piece(home(*c), class_of(*c)), to);
     }
 
     // One item; or all of a class that are protected, or that are not.
     bool shift_some() {
-        const auto from = any_bin(), to = any_bin();
-        const auto c = any_copy(from);
-        if (!c || from == to) return false;
+        const auto to = any_bin();
+        const auto c = any_copy();
+        if (!c || home(*c) == to) return false;
         if (dice_.below(2) == 0) return shift({*c}, to);
-        auto copies = piece(from, class_of(*c));
+        auto copies = piece(home(*c), class_of(*c));
         std::erase_if(copies, [&](Copy o) { return model_.items[o.item].is_protected != model_.items[c->item].is_protected; });
         return shift(copies, to);
     }
 
-    bool exchange(const std::vector<Copy>& a, std::size_t from, const std::vector<Copy>& b, std::size_t to) {
+    bool exchange(const std::vector<Copy>& a, const std::vector<Copy>& b) {
+        const auto from = home(a.front()), to = home(b.front());
         for (const auto& c : a) take(c);
         for (const auto& c : b) take(c);
         return std::all_of(a.begin(), a.end(), [&](Copy c) { return try_put(c, to); }) &&
@@ -176,16 +175,14 @@ private:
     }
 
     bool exchange_classes() {
-        const auto from = any_bin(), to = any_bin();
-        const auto a = any_copy(from), b = any_copy(to);
-        if (!a || !b || from == to || class_of(*a) == class_of(*b)) return false;
-        return exchange(piece(from, class_of(*a)), from, piece(to, class_of(*b)), to);
+        const auto a = any_copy(), b = any_copy();
+        if (!a || !b || home(*a) == home(*b) || class_of(*a) == class_of(*b)) return false;
+        return exchange(piece(home(*a), class_of(*a)), piece(home(*b), class_of(*b)));
     }
 
     bool exchange_items() {
-        const auto from = any_bin(), to = any_bin();
-        const auto a = any_copy(from), b = any_copy(to);
-        return a && b && from != to && exchange({*a}, from, {*b}, to);
+        const auto a = any_copy(), b = any_copy();
+        return a && b && home(*a) != home(*b) && exchange({*a}, {*b});
     }
 
     struct Step {
@@ -197,6 +194,7 @@ private:
     const Model& model_;
     const std::vector<std::size_t>& bins_;
     Dice dice_;
+    std::vector<std::vector<std::size_t>> items_of_;  // each class
     std::vector<std::size_t> losses_;
     std::vector<Copy> waiting_;
     std::vector<Step> undo_;

@@ -53,17 +53,17 @@ public:
         const auto listed = list();
         Part part;
         std::optional<std::int64_t> first_open;
-        for (std::size_t k = 0; k < listed.in_order.size() && !part.complete; ++k) {
-            const auto& [choice, cost] = listed.in_order[k];
-            if (seconds_left() <= 0 && k + 1 < listed.in_order.size()) {
+        for (std::size_t from = 0; from < listed.in_order.size() && !part.complete;) {
+            const auto cost = listed.in_order[from].cost;
+            std::size_t to = from;
+            while (to < listed.in_order.size() && listed.in_order[to].cost == cost) ++to;
+            if (seconds_left() <= 0 && to < listed.in_order.size()) {
                 if (!first_open) first_open = cost;
-                settle_for_more(part, listed, k);
+                settle_for_more(part, listed, from);
                 break;
             }
-            auto answer = try_choice(choice);
-            if (answer.verdict == Verdict::open && !first_open) first_open = cost;
-            if (answer.verdict == Verdict::packed) take(part, choice, cost, std::move(answer.homes));
-            else note(part, answer);
+            if (!try_level(part, listed, from, to) && !first_open) first_open = cost;
+            from = to;
         }
         part.choices_ruled_out += listed.too_small;
         settle(part, listed, first_open);
@@ -80,6 +80,29 @@ private:
         one_for_many_ = true;
         for (auto& [choice, cost] : some.in_order) choice = counts_.parted(choice);
         return some;
+    }
+
+    // Choices of one cost: all of them quickly first, then thoroughly what that leaves open. False:
+    // something is open still.
+    bool try_level(Part& part, const Choices& listed, std::size_t from, std::size_t to) {
+        std::vector<std::size_t> open;
+        for (std::size_t k = from; k < to && !part.complete; ++k) {
+            auto answer = to - from > 1 ? glance(listed.in_order[k].choice) : Answer{};
+            if (answer.verdict == Verdict::open) open.push_back(k);
+            else conclude(part, listed.in_order[k], answer);
+        }
+        bool settled = true;
+        for (std::size_t at = 0; at < open.size() && !part.complete; ++at) {
+            auto answer = try_choice(listed.in_order[open[at]].choice);
+            settled = settled && answer.verdict != Verdict::open;
+            conclude(part, listed.in_order[open[at]], answer);
+        }
+        return settled || part.complete;
+    }
+
+    void conclude(Part& part, const CostedChoice& costed, Answer& answer) {
+        if (answer.verdict == Verdict::packed) take(part, costed.choice, costed.cost, std::move(answer.homes));
+        else note(part, answer);
     }
 
     void take(Part& part, const Choice& choice, std::int64_t cost, std::vector<Homes> homes) {
@@ -157,12 +180,12 @@ private:
     }
 
     // From the filling, or from nothing.
-    Answer try_annealing(const Filling& filling, const Choice& choice) const {
+    Answer try_annealing(const Filling& filling, const Choice& choice, int rounds) const {
         const auto used = bins_of(outline_, choice);
         Placement placement(model_);
         if (filling.verdict == Verdict::packed) placement = realise(model_, outline_, counts_.refine(filling, choice));
         else place_rest(placement, used);
-        if (!anneal(placement, used, kRounds)) return {};
+        if (!anneal(placement, used, rounds)) return {};
         return accept(placement, used);
     }
 
@@ -203,24 +226,46 @@ private:
         return types;
     }
 
-    Answer try_choice(const Choice& choice) {
-        const auto bins = bins_of(outline_, choice);
-        const Answer in_vain{Verdict::impossible, {}, {Reason::search, 0, 0, {}, bins}, true};
+    Answer in_vain(const Choice& choice) const {
+        return {Verdict::impossible, {}, {Reason::search, 0, 0, {}, bins_of(outline_, choice)}, true};
+    }
+
+    Answer undecided(const Choice& choice) const {
+        return {Verdict::open, {}, {Reason::open, 0, 0, {}, bins_of(outline_, choice)}, false};
+    }
+
+    // By count, or by a quick construction; open without a ruling where neither says anything.
+    Answer glance(const Choice& choice) {
+        auto answer = ruled_out(choice);
+        if (answer.verdict == Verdict::impossible || answer.ruling.reason != Reason::none) return answer;
+        if (impossible_.covers(choice) || full_.covers(counts_.merged(choice))) return in_vain(choice);
+        if (seconds_left() <= 0) return {};
+        answer = try_quickly(choice);
+        return answer.verdict == Verdict::packed ? answer : try_annealing({}, choice, kRounds / 10);
+    }
+
+    Answer ruled_out(const Choice& choice) const {
         if (one_for_many_) {
             auto answer = try_counts(choice);
             if (answer.verdict == Verdict::impossible) return answer;
         }
         auto ruling = rule_out(model_, outline_, choice);
-        if (ruling.reason != Reason::none)
-            return {one_for_many_ ? Verdict::open : Verdict::impossible, {}, std::move(ruling), false};
-        if (impossible_.covers(choice)) return in_vain;
-        auto answer = try_quickly(choice);
+        if (ruling.reason == Reason::none) return {};
+        return {one_for_many_ ? Verdict::open : Verdict::impossible, {}, std::move(ruling), false};
+    }
+
+    Answer try_choice(const Choice& choice) {
+        auto answer = ruled_out(choice);
+        if (answer.ruling.reason != Reason::none) return answer;
+        if (impossible_.covers(choice)) return in_vain(choice);
+        if (seconds_left() <= 0) return undecided(choice);
+        answer = try_quickly(choice);
         if (answer.verdict == Verdict::packed) return answer;
         const auto filling = fill(counts_.merged(choice));
-        if (filling.verdict == Verdict::impossible) return in_vain;
+        if (filling.verdict == Verdict::impossible) return in_vain(choice);
         answer = accept(filling, choice);
-        if (answer.verdict != Verdict::packed) answer = try_annealing(filling, choice);
-        if (answer.verdict != Verdict::packed) answer = arbitrate(bins);
+        if (answer.verdict != Verdict::packed) answer = try_annealing(filling, choice, kRounds);
+        if (answer.verdict != Verdict::packed) answer = arbitrate(bins_of(outline_, choice));
         if (answer.verdict == Verdict::impossible && !one_for_many_) impossible_.add(choice);
         return answer;
     }

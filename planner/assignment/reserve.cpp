@@ -1,7 +1,6 @@
 // SPDX-License-Identifier: Apache-2.0
 // What happens when cards are lost: which of their items find room elsewhere, survivors staying.
 #include <algorithm>
-#include <map>
 #include <set>
 
 #include "planner/assignment/placement.hpp"
@@ -84,15 +83,13 @@ private:
 
 // The items that were in `lost` bins, grouped by class, large classes first. They are taken out.
 std::vector<Items> evacuate(Placement& placement, const std::set<std::size_t>& lost, bool protected_only) {
-    std::map<std::size_t, Items> by_class;
+    std::vector<Items> out(placement.model().allowed.size());
     for (std::size_t i = 0; i < placement.homes().size(); ++i) {
-        const auto& home = placement.homes()[i][0];
-        if (!home || !lost.contains(*home)) continue;
         const auto& item = placement.model().items[i];
-        if (item.is_protected || !protected_only) by_class[item.item_class].push_back(i);
+        const auto& home = placement.homes()[i][0];
+        if (home && (item.is_protected || !protected_only) && lost.contains(*home)) out[item.item_class].push_back(i);
     }
-    std::vector<Items> out;
-    for (auto& [c, items] : by_class) out.push_back(std::move(items));
+    std::erase_if(out, [](const Items& items) { return items.empty(); });
     std::stable_sort(out.begin(), out.end(), [](const auto& a, const auto& b) { return a.size() > b.size(); });
     for (const auto& items : out)
         for (const auto i : items) placement.take(i, 0);
