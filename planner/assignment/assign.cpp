@@ -19,32 +19,55 @@ public:
 
     Assignment run(const packing::Effort& effort) {
         check_pins();
-        solution_ = kept_.empty() ? packing::solve(lineup_.model, effort)
-                                  : packing::solve_keeping(lineup_.model, effort);
+        fresh_ = packing::solve(without_previous(lineup_.model), effort);
+        solution_ = kept_.empty() ? fresh_ : packing::solve_keeping(lineup_.model, effort);
         add_homes();
         number_encoder_inputs();
-        for (const auto& part : solution_.parts) {
-            if (part.complete) out_.proofs.push_back(proof_of(venue_, lineup_, part));
+        for (std::size_t p = 0; p < solution_.parts.size(); ++p) {
+            const auto& part = solution_.parts[p];
+            if (part.complete) out_.proofs.push_back(proof(part, fresh_.parts[p]));
             else explain_shortfall(venue_, lineup_, solution_, part, findings_);
             out_.fewest_moves = out_.fewest_moves && part.fewest_moves;
         }
         add_cards();
         add_moves();
-        if (!kept_.empty()) offer_cheaper(effort);
+        if (!kept_.empty()) offer_cheaper();
         return std::move(out_);
     }
 
 private:
+    static packing::Model without_previous(packing::Model model) {
+        for (auto& item : model.items) item.previous = {};
+        return model;
+    }
+
+    // What is proven is about all plans, not only those that keep to the earlier one: so the words
+    // are those of a plan made afresh, and an unchanged venue keeps its plan to the letter.
+    CardProof proof(const packing::Part& part, const packing::Part& fresh) const {
+        if (!fresh.complete) return proof_of(venue_, lineup_, part);
+        packing::Part told = fresh;
+        told.used = part.used;
+        if (part.cost == fresh.cost) return proof_of(venue_, lineup_, told);
+        auto out = proof_of(venue_, lineup_, fresh);
+        const auto fewest = std::to_string(fresh.used.size());
+        out.cards = static_cast<int>(part.used.size());
+        out.what = proof_of(venue_, lineup_, told).what;
+        out.why = "fewest moves come before fewest cards; afresh " + fewest +
+                  (out.proven ? " would do, and of fewer: " : " would do: ") + out.why;
+        out.proven = false;
+        return out;
+    }
+
     // A card that cannot carry what is pinned to it: the wish is reported and passed over.
     void check_pins() {
         for (std::size_t i = 0; i < lineup_.model.items.size(); ++i) {
             auto& item = lineup_.model.items[i];
-            if (!item.pinned || lineup_.model.allowed[item.item_class][*item.pinned]) continue;
+            if (!item.pinned[0] || lineup_.model.allowed[item.item_class][*item.pinned[0]]) continue;
             const auto& channel = venue_.channels[lineup_.channel[i]];
             findings_.push_back({Severity::error, "assignment.card-cannot", "channel " + to_text(channel.number),
                                  "card " + *channel.card + " cannot carry it: its source does not reach the card",
                                  {}, "leave card out, or bring the source there", channel.card_place});
-            item.pinned.reset();
+            item.pinned[0].reset();
         }
     }
 
@@ -149,16 +172,13 @@ private:
         return "card " + k.card + " is gone";
     }
 
-    void offer_cheaper(const packing::Effort& effort) {
-        const auto fresh = packing::solve(lineup_.model, effort);
-        if (!fresh.complete() || !solution_.complete() || fresh.cost() >= solution_.cost()) return;
-        int moves = 0;
-        for (std::size_t i = 0; i < fresh.homes.size(); ++i)
-            moves += lineup_.model.items[i].previous && fresh.homes[i][0] != lineup_.model.items[i].previous;
-        const auto now = solution_.used().size(), then = fresh.used().size();
+    void offer_cheaper() {
+        if (!fresh_.complete() || !solution_.complete() || fresh_.cost() >= solution_.cost()) return;
+        const auto [moves, fewest] = packing::moves_into(lineup_.model, fresh_);
+        const auto now = solution_.used().size(), then = fresh_.used().size();
         findings_.push_back({Severity::note, "assignment.cheaper-with-moves", {},
                              "a plan with " + counted(static_cast<std::int64_t>(then), "card") + " instead of " +
-                                 std::to_string(now) + " would move " + counted(moves, "channel"),
+                                 std::to_string(now) + " would move " + (fewest ? "" : "up to ") + counted(moves, "channel"),
                              {}, "build without --keep to see it", {}});
     }
 
@@ -167,7 +187,7 @@ private:
     const std::vector<KeptHome>& kept_;
     Findings& findings_;
     LineupModel lineup_;
-    packing::Solution solution_;
+    packing::Solution solution_, fresh_;  // the latter without regard to the earlier plan
     Assignment out_;
 };
 

@@ -32,7 +32,8 @@ std::size_t bond(const Model& model, std::size_t bin) {
     const auto alike = std::count_if(model.bins.begin(), model.bins.end(),
                                      [&](const Bin& b) { return b.loss_group == group; });
     for (const auto& item : model.items)
-        if (item.pinned == bin || item.previous == bin) return 1 + model.bins.size() + bin;
+        for (std::size_t copy = 0; copy < 2; ++copy)
+            if (item.pinned[copy] == bin || item.previous[copy] == bin) return 1 + model.bins.size() + bin;
     return alike > 1 ? 1 + group : 0;
 }
 

@@ -2,6 +2,7 @@
 #include "planner/assignment/exact.hpp"
 
 #include <algorithm>
+#include <array>
 #include <map>
 #include <set>
 #include <tuple>
@@ -33,14 +34,14 @@ std::vector<Group> groups_of(const Model& model) {
     std::set<std::size_t> single;
     for (const auto& [a, b] : model.apart) single.insert({a, b});
     const bool by_rate = rates_matter(model);
-    using Key = std::tuple<std::size_t, bool, int, std::size_t, std::size_t, std::size_t,
+    using Key = std::tuple<std::size_t, bool, int, std::size_t, std::size_t, std::size_t, std::size_t, std::size_t,
                            std::array<std::int64_t, 2>, std::size_t>;
     std::map<Key, Group> found;
     for (std::size_t i = 0; i < model.items.size(); ++i) {
         const auto& item = model.items[i];
         const auto number = [](const std::optional<std::size_t>& o) { return o ? *o + 1 : 0; };
-        auto& group = found[{item.item_class, item.is_protected, item.copies, number(item.pinned),
-                             number(item.previous), number(item.genre),
+        auto& group = found[{item.item_class, item.is_protected, item.copies, number(item.pinned[0]), number(item.pinned[1]),
+                             number(item.previous[0]), number(item.previous[1]), number(item.genre),
                              by_rate ? item.rate : std::array<std::int64_t, 2>{},
                              single.contains(i) ? i + 1 : 0}];
         group.items.push_back(i);
@@ -55,6 +56,7 @@ class Program {
 public:
     Program(const Model& model, const std::vector<std::size_t>& bins, Aim aim)
         : model_(model), bins_(bins), aim_(aim), groups_(groups_of(model)) {
+        if (aim_ == Aim::keep) add_uses();
         add_variables();
         add_homes();
         for (std::size_t b = 0; b < bins_.size(); ++b) add_bin(b);
@@ -67,10 +69,10 @@ public:
 
     Packing solve(double seconds) {
         const auto outcome = program_.solve(seconds);
-        if (outcome == IntegerProgram::Outcome::infeasible) return {Verdict::impossible, {}};
-        if (outcome == IntegerProgram::Outcome::open) return {Verdict::open, {}};
+        if (outcome == IntegerProgram::Outcome::infeasible) return {Verdict::impossible, {}, {}};
+        if (outcome == IntegerProgram::Outcome::open) return {Verdict::open, {}, {}};
         const bool settled = aim_ == Aim::place_all || outcome == IntegerProgram::Outcome::optimal;
-        return {settled ? Verdict::packed : Verdict::open, homes()};
+        return {settled ? Verdict::packed : Verdict::open, homes(), used()};
     }
 
 private:
@@ -80,7 +82,22 @@ private:
 
     double objective(std::size_t g, std::size_t b) const {
         if (aim_ == Aim::place_most) return -1;
-        return aim_ == Aim::keep && sample(g).previous == bins_[b] ? -1 : 0;
+        const auto& previous = sample(g).previous;
+        return aim_ == Aim::keep && (previous[0] == bins_[b] || previous[1] == bins_[b]) ? -1 : 0;
+    }
+
+    // Whether a bin is used; all of them together weigh less than one move.
+    void add_uses() {
+        double all = 1;
+        for (const auto b : bins_) all += static_cast<double>(model_.bins[b].cost);
+        for (const auto b : bins_) u_.push_back(program_.integer(0, 1, static_cast<double>(model_.bins[b].cost) / all));
+    }
+
+    // terms <= most, or 0 where the bin is not used.
+    void at_most_if_used(std::size_t b, Terms terms, double most) {
+        if (u_.empty()) return program_.at_most(terms, most);
+        terms.emplace_back(u_[b], -most);
+        program_.at_most(terms, 0);
     }
 
     void add_variables() {
@@ -90,9 +107,10 @@ private:
             const auto c = groups_[g].item_class;
             for (std::size_t b = 0; b < bins_.size(); ++b) {
                 if (!model_.allowed[c][bins_[b]]) continue;
-                const bool elsewhere = sample(g).pinned && *sample(g).pinned != bins_[b];
+                const auto& pinned = sample(g).pinned;
+                const bool elsewhere = pinned[0] && *pinned[0] != bins_[b];
                 if (elsewhere && sample(g).copies == 1) continue;
-                const bool here = sample(g).pinned == bins_[b] && aim_ != Aim::place_most;
+                const bool here = (pinned[0] == bins_[b] || pinned[1] == bins_[b]) && aim_ != Aim::place_most;
                 x_[g][b] = program_.integer(here ? size(g) : 0, size(g), objective(g, b));
                 if (z_[c][b] < 0) z_[c][b] = program_.integer(0, 1);
             }
@@ -137,8 +155,8 @@ private:
             terms.emplace_back(z_[c][b], -std::min<double>(most[c], bin(b).licences));
             program_.at_most(terms, 0);
         }
-        program_.at_most(items, bin(b).licences);
-        program_.at_most(tuned, bin(b).tuners);
+        at_most_if_used(b, items, bin(b).licences);
+        at_most_if_used(b, tuned, bin(b).tuners);
         if (bin(b).rate_limit) program_.at_most(rate, megabits(*bin(b).rate_limit));
     }
 
@@ -166,19 +184,33 @@ private:
         return limit.kind == Limit::Kind::rate ? megabits(limit.most) : static_cast<double>(limit.most);
     }
 
-    // Limits on the number of bins are settled by the choice of bins.
+    // Limits on the number of bins are settled by the choice of bins, unless the program makes it.
     void add_limit(const Limit& limit) {
-        if (limit.kind != Limit::Kind::bins) program_.at_most(terms_of(limit), most_of(limit));
+        if (limit.kind != Limit::Kind::bins) return program_.at_most(terms_of(limit), most_of(limit));
+        Terms terms;
+        for (const auto wanted : limit.bins)
+            if (const auto b = position(wanted); b < u_.size()) terms.emplace_back(u_[b], 1);
+        if (!terms.empty()) program_.at_most(terms, most_of(limit));
     }
 
     void add_apart() {
         std::map<std::size_t, std::size_t> group_of;
         for (std::size_t g = 0; g < groups_.size(); ++g)
             for (const auto i : groups_[g].items) group_of[i] = g;
-        for (const auto& [a, c] : model_.apart)
+        for (const auto& [a, c] : model_.apart) apart_.push_back({group_of[a], group_of[c]});
+        for (const auto& [a, c] : apart_)
             for (std::size_t b = 0; b < bins_.size(); ++b)
-                if (x_[group_of[a]][b] >= 0 && x_[group_of[c]][b] >= 0)
-                    program_.at_most({{x_[group_of[a]][b], 1}, {x_[group_of[c]][b], 1}}, 1);
+                if (x_[a][b] >= 0 && x_[c][b] >= 0) program_.at_most({{x_[a][b], 1}, {x_[c][b], 1}}, 1);
+    }
+
+    void add_apart_after(std::size_t loss, const std::vector<std::vector<int>>& y) {
+        for (const auto& [a, c] : apart_)
+            for (std::size_t b = 0; b < bins_.size(); ++b) {
+                Terms terms;
+                for (const int v : {x_[a][b], x_[c][b], y[a][b], y[c][b]})
+                    if (v >= 0) terms.emplace_back(v, 1);
+                if (bin(b).loss_group != loss && terms.size() > 1) program_.at_most(terms, 1);
+            }
     }
 
     void add_spread() {
@@ -228,6 +260,7 @@ private:
             if (bin(b).loss_group != loss) add_survivor(b, y, w);
         for (const auto& limit : model_.limits)
             if (limit.kind != Limit::Kind::bins) add_limit_after(limit, loss, y);
+        add_apart_after(loss, y);
     }
 
     void add_rehomed(std::size_t g, std::size_t loss, std::vector<std::vector<int>>& y,
@@ -262,8 +295,8 @@ private:
         for (std::size_t c = 0; c < z_.size(); ++c)
             for (const int v : {z_[c][b], w[c][b]})
                 if (v >= 0) tuned.emplace_back(v, 1);
-        program_.at_most(items, bin(b).licences);
-        program_.at_most(tuned, bin(b).tuners);
+        at_most_if_used(b, items, bin(b).licences);
+        at_most_if_used(b, tuned, bin(b).tuners);
         if (bin(b).rate_limit) program_.at_most(rate, megabits(*bin(b).rate_limit));
     }
 
@@ -294,10 +327,23 @@ private:
             for (std::size_t k = 0; k < places.size(); ++k) {
                 auto& home = out[items[k % items.size()]];
                 home[k / items.size()] = places[k];
-                const auto first = sample(g).pinned ? sample(g).pinned : sample(g).previous;
-                if (home[1] && first == home[1]) std::swap(home[0], home[1]);
             }
+            for (const auto i : items) name_copies(out[i], sample(g));
         }
+        return out;
+    }
+
+    // Which of the two is the first: the one that is where the first is asked for or was.
+    static void name_copies(Homes& homes, const Item& item) {
+        if (!homes[1]) return;
+        const auto& wanted = item.pinned[0] || item.pinned[1] ? item.pinned : item.previous;
+        if (homes[1] == wanted[0] || homes[0] == wanted[1]) std::swap(homes[0], homes[1]);
+    }
+
+    std::vector<std::size_t> used() const {
+        std::vector<std::size_t> out;
+        for (std::size_t b = 0; b < u_.size(); ++b)
+            if (program_.value(u_[b]) == 1) out.push_back(bins_[b]);
         return out;
     }
 
@@ -305,6 +351,8 @@ private:
     std::vector<std::size_t> bins_;
     Aim aim_;
     std::vector<Group> groups_;
+    std::vector<std::array<std::size_t, 2>> apart_;  // groups of one item
+    std::vector<int> u_;                   // [bin]
     std::vector<std::vector<int>> x_, z_;  // [group][bin], [class][bin]
     IntegerProgram program_;
 };

@@ -13,7 +13,8 @@ enum class Verdict : std::uint8_t { packed, impossible, open };
 
 struct Packing {
     Verdict verdict = Verdict::open;
-    std::vector<Homes> homes;  // packed only
+    std::vector<Homes> homes;
+    std::vector<std::size_t> used;  // of pack_keeping: these bins, idle reserve among them
 };
 
 // Whether all items go into these bins, every rule kept; all of them count as used.
@@ -22,8 +23,8 @@ Packing pack_exactly(const Model& model, const std::vector<std::size_t>& bins, d
 // As many copies as possible into these bins; the reserve is given up.
 Packing pack_most(const Model& model, const std::vector<std::size_t>& bins, double seconds);
 
-// All items into these bins with as few as possible away from their previous bin. `open`: the homes
-// are there, but fewer moves may be possible.
+// All items into some of these bins with as few copies as possible away from their previous bin, and
+// then at the least cost. `open`: the homes are there, but fewer moves may be possible.
 Packing pack_keeping(const Model& model, const std::vector<std::size_t>& bins, double seconds);
 
 }  // namespace mastline::packing

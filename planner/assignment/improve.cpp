@@ -26,7 +26,7 @@ public:
 private:
     bool may_move(Copy c) const {
         const auto& item = placement_.model().items[c.item];
-        return !(keep_ && c.copy == 0 && item.previous && placement_.homes()[c.item][0] == item.previous);
+        return !(keep_ && item.previous[c.copy] && placement_.homes()[c.item][c.copy] == item.previous[c.copy]);
     }
 
     std::vector<Copy> piece(std::size_t bin, std::size_t item_class) const {

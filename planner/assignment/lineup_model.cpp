@@ -62,8 +62,7 @@ class Builder {
 public:
     Builder(const Venue& venue, const SignalPlan& signal, const std::vector<KeptHome>& kept)
         : venue_(venue), signal_(signal), programmes_(venue) {
-        for (const auto& k : kept)
-            if (k.copy == 1) kept_[k.number] = &k;
+        for (const auto& k : kept) kept_[{k.number, k.copy}] = &k;
     }
 
     LineupModel run() {
@@ -108,8 +107,9 @@ private:
         item.rate = {transport.bits_per_second(), wire_bits(channel, transport)};
         item.is_protected = channel.is_protected;
         item.copies = channel.is_protected && !out_.model.reserve ? 2 : 1;
-        if (channel.card) item.pinned = index_of(venue_.cards, *channel.card);
-        item.previous = previous(channel);
+        if (channel.card) item.pinned[0] = index_of(venue_.cards, *channel.card);
+        for (int copy = 1; copy <= item.copies; ++copy)
+            item.previous[static_cast<std::size_t>(copy - 1)] = previous(channel, copy);
         item.genre = spread_group(channel);
         out_.channel.push_back(channel_index);
         out_.model.items.push_back(item);
@@ -124,8 +124,8 @@ private:
     }
 
     // A changed source is a new channel under an old number.
-    std::optional<std::size_t> previous(const Channel& channel) const {
-        const auto at = kept_.find(channel.number);
+    std::optional<std::size_t> previous(const Channel& channel, int copy) const {
+        const auto at = kept_.find({channel.number, copy});
         if (at == kept_.end()) return std::nullopt;
         const std::string& source = channel.service.empty() ? channel.input : channel.service;
         return at->second->source == source ? index_of(venue_.cards, at->second->card) : std::nullopt;
@@ -212,7 +212,7 @@ private:
     const Venue& venue_;
     const SignalPlan& signal_;
     Programmes programmes_;
-    std::map<ChannelNumber, const KeptHome*> kept_;
+    std::map<std::pair<ChannelNumber, int>, const KeptHome*> kept_;
     LineupModel out_;
 };
 

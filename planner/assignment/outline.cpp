@@ -23,7 +23,7 @@ void add_types(const Model& model, Outline& out) {
         out.types.push_back({bin.licences, bin.tuners, static_cast<int>(bins.size())});
         out.cost.push_back(bin.cost);
         out.forced.push_back(std::any_of(model.items.begin(), model.items.end(),
-                                         [&](const Item& i) { return i.pinned == bins.front(); }));
+                                         [&](const Item& i) { return i.pinned[0] == bins.front() || i.pinned[1] == bins.front(); }));
     }
 }
 

@@ -104,8 +104,7 @@ std::vector<PartModel> parts_of(const Model& model) {
             if (b && in.bin[*b] == in.item_class[item.item_class]) b = bin[*b];
             else b.reset();
         };
-        inside(item.pinned);
-        inside(item.previous);
+        for (std::size_t copy = 0; copy < 2; ++copy) inside(item.pinned[copy]), inside(item.previous[copy]);
         item.item_class = item_class[item.item_class];
         item_of[i] = part.items.size();
         part.items.push_back(i);

@@ -67,11 +67,13 @@ bool Placement::has_room(const Item& item, std::size_t bin) const {
 
 bool Placement::fits(std::size_t i, std::size_t copy, std::size_t bin) const {
     const auto& item = model_->items[i];
-    if (copy == 0 && item.pinned && *item.pinned != bin) return false;
+    if (item.pinned[copy] && *item.pinned[copy] != bin) return false;
     return has_room(item, bin) && apart_from_others(i, copy, bin) && spread(item, bin);
 }
 
-bool Placement::fits_after_loss(std::size_t i, std::size_t bin) const { return has_room(model_->items[i], bin); }
+bool Placement::fits_after_loss(std::size_t i, std::size_t bin) const {
+    return has_room(model_->items[i], bin) && apart_from_others(i, 0, bin);
+}
 
 void Placement::count(std::size_t i, std::size_t bin, int sign) {
     const auto& item = model_->items[i];

@@ -14,7 +14,7 @@ public:
     const std::vector<Homes>& homes() const { return homes_; }
     // Whether the copy could be put into the bin, were it the last one.
     bool fits(std::size_t item, std::size_t copy, std::size_t bin) const;
-    // As fits(), in an emergency: wishes, spread genres and pairs apart are waived.
+    // As fits() for a first copy in an emergency: wishes and spread genres are waived.
     bool fits_after_loss(std::size_t item, std::size_t bin) const;
     void put(std::size_t item, std::size_t copy, std::size_t bin);
     void take(std::size_t item, std::size_t copy);
@@ -52,13 +52,5 @@ bool reserve_holds(const Placement& placement, const std::vector<std::size_t>& u
 // Of the protected items of lost bins, how many the straight way, without going back, leaves without
 // a home; 0 means that this loss is survived. The placement is as it was afterwards.
 int left_without_home(Placement& placement, const std::vector<std::size_t>& used, std::size_t loss_group);
-
-// Protected first copies of one loss group that find no room elsewhere; and where the others go.
-struct Rehoming {
-    std::vector<std::size_t> lost;                               // items
-    std::vector<std::pair<std::size_t, std::size_t>> moved;      // item, bin
-};
-Rehoming rehome(const Placement& placement, const std::vector<std::size_t>& used,
-                const std::vector<std::size_t>& lost_bins, bool protected_only);
 
 }  // namespace mastline::packing

@@ -22,8 +22,8 @@ std::vector<Copy> copies_of(const Model& model, std::size_t item_class) {
     std::stable_sort(out.begin(), out.end(), [&](const Copy& a, const Copy& b) {
         const auto& x = model.items[a.item];
         const auto& y = model.items[b.item];
-        return std::tuple(a.copy, !x.pinned, -x.copies, !x.is_protected, -x.rate[0]) <
-               std::tuple(b.copy, !y.pinned, -y.copies, !y.is_protected, -y.rate[0]);
+        return std::tuple(a.copy, !x.pinned[a.copy], -x.copies, !x.is_protected, -x.rate[0]) <
+               std::tuple(b.copy, !y.pinned[b.copy], -y.copies, !y.is_protected, -y.rate[0]);
     });
     return out;
 }

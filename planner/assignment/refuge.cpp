@@ -32,7 +32,7 @@ LineupModel emergency_model(const Venue& venue, const SignalPlan& signal, const 
             if (outage.comes_in(reach.input, lane)) left.reach.back().lanes.push_back(lane);
     }
     out.model.allowed = lineup_model(venue, left).model.allowed;
-    for (auto& item : out.model.items) item.pinned.reset(), item.genre.reset();
+    for (auto& item : out.model.items) item.pinned = {}, item.genre.reset();
     return out;
 }
 

@@ -81,13 +81,13 @@ private:
     int steps_ = 400;
 };
 
-// The items that were in `lost` bins, grouped by class, large classes first. They are taken out.
-std::vector<Items> evacuate(Placement& placement, const std::set<std::size_t>& lost, bool protected_only) {
+// The protected items that were in `lost` bins, grouped by class, large classes first. They are taken out.
+std::vector<Items> evacuate(Placement& placement, const std::set<std::size_t>& lost) {
     std::vector<Items> out(placement.model().allowed.size());
     for (std::size_t i = 0; i < placement.homes().size(); ++i) {
         const auto& item = placement.model().items[i];
         const auto& home = placement.homes()[i][0];
-        if (home && (item.is_protected || !protected_only) && lost.contains(*home)) out[item.item_class].push_back(i);
+        if (home && item.is_protected && lost.contains(*home)) out[item.item_class].push_back(i);
     }
     std::erase_if(out, [](const Items& items) { return items.empty(); });
     std::stable_sort(out.begin(), out.end(), [](const auto& a, const auto& b) { return a.size() > b.size(); });
@@ -124,7 +124,7 @@ int left_without_home(Placement& placement, const std::vector<std::size_t>& used
     const auto homes = placement.homes();
     const auto lost = lost_with(placement.model(), used, loss_group);
     const auto rest = survivors(used, lost);
-    const auto classes = evacuate(placement, lost, true);
+    const auto classes = evacuate(placement, lost);
     const auto left = Rehomer(placement, rest, classes).straight().size();
     put_back(placement, homes, classes);
     return static_cast<int>(left);
@@ -139,25 +139,10 @@ bool reserve_holds(const Placement& placement, const std::vector<std::size_t>& u
         Placement after = placement;
         const auto lost = lost_with(placement.model(), used, group);
         const auto rest = survivors(used, lost);
-        const auto items = evacuate(after, lost, true);
+        const auto items = evacuate(after, lost);
         if (!Rehomer(after, rest, items).run()) return false;
     }
     return true;
-}
-
-Rehoming rehome(const Placement& placement, const std::vector<std::size_t>& used,
-                const std::vector<std::size_t>& lost_bins, bool protected_only) {
-    Placement after = placement;
-    const std::set<std::size_t> lost(lost_bins.begin(), lost_bins.end());
-    const auto groups = evacuate(after, lost, protected_only);
-    const auto rest = survivors(used, lost);
-    if (!Rehomer(after, rest, groups).run()) Rehomer(after, rest, groups).straight();
-    Rehoming out;
-    for (const auto& items : groups)
-        for (const auto i : items)
-            if (const auto& home = after.homes()[i][0]) out.moved.emplace_back(i, *home);
-            else out.lost.push_back(i);
-    return out;
 }
 
 }  // namespace mastline::packing

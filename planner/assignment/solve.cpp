@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 #include <algorithm>
 #include <chrono>
+#include <map>
 #include <numeric>
 
 #include "planner/assignment/exact.hpp"
@@ -13,6 +14,9 @@ namespace mastline::packing {
 namespace {
 
 using Clock = std::chrono::steady_clock;
+
+// Items times bins that the integer program takes in its stride.
+constexpr std::size_t kSmall = 4'000;
 
 Placement placement_of(const Model& model, const std::vector<Homes>& homes) {
     Placement out(model);
@@ -75,32 +79,100 @@ std::pair<Part, std::vector<Homes>> solve_part(const Model& model, const Effort&
     return {std::move(part), placement.homes()};
 }
 
-int moves_of(const Model& model, const std::vector<Homes>& homes) {
+int moved(const Item& item, const Homes& homes) {
     int out = 0;
-    for (std::size_t i = 0; i < homes.size(); ++i)
-        if (model.items[i].previous && homes[i][0] != model.items[i].previous) ++out;
+    for (std::size_t copy = 0; copy < 2; ++copy) out += item.previous[copy] && homes[copy] != item.previous[copy];
     return out;
 }
 
+int moves_of(const Model& model, const std::vector<Homes>& homes) {
+    int out = 0;
+    for (std::size_t i = 0; i < homes.size(); ++i) out += moved(model.items[i], homes[i]);
+    return out;
+}
+
+// Copies are to stay where they are, as far as `homes` (all, if none) have them there.
 Model pinned_where_kept(const Model& model, const std::vector<Homes>* homes) {
     Model out = model;
     for (std::size_t i = 0; i < out.items.size(); ++i)
-        if (out.items[i].previous && (homes == nullptr || (*homes)[i][0] == out.items[i].previous))
-            out.items[i].pinned = out.items[i].previous;
+        for (std::size_t copy = 0; copy < 2; ++copy) {
+            auto& item = out.items[i];
+            const auto& previous = item.previous[copy];
+            if (!previous || item.pinned[copy] || !model.allowed[item.item_class][*previous]) continue;
+            if (homes == nullptr || (*homes)[i][copy] == previous) item.pinned[copy] = previous;
+        }
     return out;
 }
 
-// All previous items stay if that can be; else the fewest that must move do, and the others stay.
-std::pair<Part, std::vector<Homes>> keep_part(const Model& model, const Effort& effort, Clock::time_point end) {
-    auto all_kept = solve_part(pinned_where_kept(model, nullptr), effort, end);
-    if (all_kept.first.complete) return all_kept;
-    const double seconds = std::min(effort.seconds / 2, std::chrono::duration<double>(end - Clock::now()).count());
-    const auto least = pack_keeping(model, bins_within_limits(model), std::max(0.1, seconds));
-    if (least.homes.empty()) return solve_part(model, effort, end);
-    auto out = solve_part(pinned_where_kept(model, &least.homes), effort, end);
-    out.first.moves = moves_of(model, out.second);
-    out.first.fewest_moves = least.verdict == Verdict::packed;
+using Outcome = std::pair<Part, std::vector<Homes>>;
+
+double seconds_to(Clock::time_point end) {
+    return std::chrono::duration<double>(end - Clock::now()).count();
+}
+
+Outcome with_moves(const Model& model, Outcome outcome, bool fewest) {
+    outcome.first.moves = moves_of(model, outcome.second);
+    outcome.first.fewest_moves = fewest;
+    return outcome;
+}
+
+// The fewest moves by the integer program.
+std::optional<Outcome> moved_exactly(const Model& model, double seconds) {
+    if (seconds < 0.05) return std::nullopt;
+    const auto least = pack_keeping(model, all_bins(model), seconds);
+    if (least.homes.empty()) return std::nullopt;
+    Placement placement = placement_of(model, least.homes);
+    if (!placement.complete()) return std::nullopt;
+    Outcome out;
+    out.first.used = least.used;
+    out.first.complete = true;
+    for (const auto b : least.used) out.first.cost += model.bins[b].cost;
+    improve(placement, least.used, true);
+    out.second = placement.homes();
+    return with_moves(model, std::move(out), least.verdict == Verdict::packed);
+}
+
+// What has to leave a bin by its own licences and tuners goes, from the smallest classes; all else stays.
+std::vector<Homes> without_surplus(const Model& model) {
+    std::vector<std::map<std::size_t, std::vector<std::pair<std::size_t, std::size_t>>>> held(model.bins.size());
+    std::vector<Homes> out(model.items.size());
+    for (std::size_t i = 0; i < model.items.size(); ++i)
+        for (std::size_t copy = 0; copy < 2; ++copy) {
+            const auto& item = model.items[i];
+            if (const auto b = item.previous[copy]; b && model.allowed[item.item_class][*b])
+                held[*b][item.item_class].emplace_back(i, copy);
+        }
+    for (std::size_t b = 0; b < held.size(); ++b) {
+        std::vector<std::vector<std::pair<std::size_t, std::size_t>>> classes;
+        for (auto& [c, copies] : held[b]) classes.push_back(std::move(copies));
+        std::stable_sort(classes.begin(), classes.end(), [](const auto& x, const auto& y) { return x.size() > y.size(); });
+        classes.resize(std::min(classes.size(), static_cast<std::size_t>(std::max(0, model.bins[b].tuners))));
+        int licences = model.bins[b].licences;
+        for (const auto& copies : classes)
+            for (const auto& [i, copy] : copies)
+                if (licences-- > 0) out[i][copy] = b;
+    }
     return out;
+}
+
+// All that can stay does, if that can be. Else the fewest that must move do: as few as each bin's own
+// licences and tuners force out, where that is enough; else as the integer program finds.
+Outcome keep_part(const Model& model, const Effort& effort, Clock::time_point end) {
+    auto all_kept = solve_part(pinned_where_kept(model, nullptr), effort, end);
+    if (all_kept.first.complete) return with_moves(model, std::move(all_kept), true);
+    const double seconds = std::min(effort.seconds / 2, seconds_to(end));
+    std::optional<Outcome> exact;
+    if (model.items.size() * model.bins.size() <= kSmall) exact = moved_exactly(model, seconds);
+    if (exact && exact->first.fewest_moves) return *exact;
+    const auto least = without_surplus(model);
+    auto forced = solve_part(pinned_where_kept(model, &least), effort, end);
+    if (forced.first.complete) {
+        auto out = with_moves(model, std::move(forced), false);
+        out.first.fewest_moves = out.first.moves == moves_of(model, least);
+        if (out.first.fewest_moves || !exact || out.first.moves <= exact->first.moves) return out;
+    }
+    if (!exact) exact = moved_exactly(model, seconds);
+    return exact ? *exact : with_moves(model, solve_part(model, effort, end), false);
 }
 
 template <class SolvePart>
@@ -157,9 +229,23 @@ Solution solve(const Model& model, const Effort& effort) {
     return solve_parts(model, [&](const Model& part) { return solve_part(part, effort, end); });
 }
 
+std::pair<int, bool> moves_into(const Model& model, const Solution& cheaper) {
+    constexpr double seconds = 1;  // the figure of a note
+    const auto used = cheaper.used();
+    if (model.items.size() * used.size() <= kSmall)
+        if (const auto least = pack_keeping(model, used, seconds); !least.homes.empty())
+            return {moves_of(model, least.homes), least.verdict == Verdict::packed};
+    return {moves_of(model, cheaper.homes), false};
+}
+
 Solution solve_keeping(const Model& model, const Effort& effort) {
     const auto end = deadline(effort);
-    return solve_parts(model, [&](const Model& part) { return keep_part(part, effort, end); });
+    auto out = solve_parts(model, [&](const Model& part) { return keep_part(part, effort, end); });
+    for (auto& part : out.parts) {  // an item whose source reaches another part's bins now has left its own
+        part.moves = 0;
+        for (const auto i : part.items) part.moves += moved(model.items[i], out.homes[i]);
+    }
+    return out;
 }
 
 }  // namespace mastline::packing

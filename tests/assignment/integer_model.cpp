@@ -124,8 +124,8 @@ std::vector<std::vector<std::size_t>> like_items(const Model& model) {
     std::map<std::vector<std::uint64_t>, std::vector<std::size_t>> found;
     for (std::size_t i = 0; i < model.items.size(); ++i) {
         const auto& item = model.items[i];
-        found[{item.item_class, item.is_protected, static_cast<std::uint64_t>(item.copies), plus_one(item.pinned),
-               plus_one(item.previous), plus_one(item.genre), rates ? static_cast<std::uint64_t>(item.rate[0]) : 0,
+        found[{item.item_class, item.is_protected, static_cast<std::uint64_t>(item.copies), plus_one(item.pinned[0]),
+               plus_one(item.pinned[1]), plus_one(item.previous[0]), plus_one(item.previous[1]), plus_one(item.genre), rates ? static_cast<std::uint64_t>(item.rate[0]) : 0,
                rates ? static_cast<std::uint64_t>(item.rate[1]) : 0, in_pair.contains(i) ? i + 1 : 0}]
             .push_back(i);
     }
@@ -159,7 +159,9 @@ public:
         p_.at_most(std::move(row), static_cast<double>(most));
     }
     int with_previous() const {
-        return static_cast<int>(std::count_if(model_.items.begin(), model_.items.end(), [](const Item& i) { return i.previous.has_value(); }));
+        int out = 0;
+        for (const auto& item : model_.items) out += item.previous[0].has_value() + item.previous[1].has_value();
+        return out;
     }
 
 private:
@@ -175,14 +177,14 @@ private:
         for (std::size_t b = 0; b < bins_; ++b) {
             if (!model_.allowed[item.item_class][b]) continue;
             if (z_[item.item_class][b] < 0) z_[item.item_class][b] = p_.add(0, 1);
-            if (!item.pinned || *item.pinned == b) {
-                first_[g][b] = p_.add(0, size(g), moves_ && item.previous == b ? -1 : 0);
+            if (!item.pinned[0] || *item.pinned[0] == b) {
+                first_[g][b] = p_.add(0, size(g), moves_ && item.previous[0] == b ? -1 : 0);
                 firsts.emplace_back(first_[g][b], 1);
                 by_loss[model_.bins[b].loss_group].emplace_back(first_[g][b], 1);
                 p_.at_most({{first_[g][b], 1}, {z_[item.item_class][b], -std::min<double>(size(g), model_.bins[b].licences)}}, 0);
             }
-            if (item.copies == 2) {
-                second_[g][b] = p_.add(0, size(g));
+            if (item.copies == 2 && (!item.pinned[1] || *item.pinned[1] == b)) {
+                second_[g][b] = p_.add(0, size(g), moves_ && item.previous[1] == b ? -1 : 0);
                 seconds.emplace_back(second_[g][b], 1);
                 by_loss[model_.bins[b].loss_group].emplace_back(second_[g][b], 1);
                 p_.at_most({{second_[g][b], 1}, {z_[item.item_class][b], -std::min<double>(size(g), model_.bins[b].licences)}}, 0);
@@ -254,7 +256,8 @@ private:
         std::set<std::size_t> named;
         for (const auto& bin : model_.bins) ++lost_together[bin.loss_group];
         for (const auto& item : model_.items)
-            if (item.pinned) named.insert(*item.pinned);
+            for (const auto& bin : item.pinned)
+                if (bin) named.insert(*bin);
         std::map<std::vector<std::int64_t>, std::size_t> last;
         for (std::size_t b = 0; b < bins_; ++b) {
             const auto& bin = model_.bins[b];
@@ -293,6 +296,20 @@ private:
             if (model_.bins[b].loss_group != loss) add_survivor(b, y, w);
         for (const auto& limit : model_.limits)
             if (limit.kind != Limit::Kind::bins) add_limit_after(limit, loss, y);
+        for (const auto& [i, j] : model_.apart)
+            for (std::size_t b = 0; b < bins_; ++b) {
+                std::vector<std::pair<int, double>> row;
+                for (const auto g : {group_of(i), group_of(j)})
+                    for (const int v : {first_[g][b], y[g][b]})
+                        if (v >= 0) row.emplace_back(v, 1);
+                if (model_.bins[b].loss_group != loss) p_.at_most(row, 1);
+            }
+    }
+
+    std::size_t group_of(std::size_t item) const {
+        std::size_t g = 0;
+        while (std::count(groups_[g].begin(), groups_[g].end(), item) == 0) ++g;
+        return g;
     }
 
     void add_survivor(std::size_t b, const std::vector<std::vector<int>>& y, const std::vector<std::vector<int>>& w) {
@@ -329,6 +346,12 @@ private:
     std::set<std::size_t> groups_lost_;
 };
 
+bool kept_apart(const Model& model, const std::vector<Homes>& homes, std::size_t item, std::size_t bin) {
+    return std::any_of(model.apart.begin(), model.apart.end(), [&](const auto& pair) {
+        return (pair[0] == item && homes[pair[1]][0] == bin) || (pair[1] == item && homes[pair[0]][0] == bin);
+    });
+}
+
 }  // namespace
 
 Answer has_plan(const Model& model, std::int64_t most, double seconds, Solver solver) {
@@ -355,6 +378,7 @@ Answer survives(const Model& model, const std::vector<Homes>& homes, const std::
     std::map<std::size_t, std::vector<std::pair<int, double>>> home_rows;                // by item
     std::vector<std::vector<std::pair<int, double>>> limit_rows(model.limits.size());
     std::vector<double> limit_left;
+    std::map<std::pair<std::size_t, std::size_t>, int> places;
     for (const auto& limit : model.limits) limit_left.push_back(static_cast<double>(limit.most));
     for (const auto b : used) {
         const auto& bin = model.bins[b];
@@ -374,8 +398,9 @@ Answer survives(const Model& model, const std::vector<Homes>& homes, const std::
         std::map<std::size_t, int> newly;
         for (const auto i : lost) {
             const auto c = model.items[i].item_class;
-            if (!model.allowed[c][b]) continue;
+            if (!model.allowed[c][b] || kept_apart(model, homes, i, b)) continue;
             const int v = p.add(0, 1);
+            places[{i, b}] = v;
             home_rows[i].emplace_back(v, 1);
             licence_row.emplace_back(v, 1);
             rate_row.emplace_back(v, static_cast<double>(model.items[i].rate[bin.layer]) / 1e5);
@@ -392,6 +417,9 @@ Answer survives(const Model& model, const std::vector<Homes>& homes, const std::
         if (bin.rate_limit) p.at_most(rate_row, rate / 1e5);
     }
     for (const auto i : lost) p.equal(home_rows[i], 1);
+    for (const auto& [i, j] : model.apart)
+        for (const auto b : used)
+            if (places.contains({i, b}) && places.contains({j, b})) p.at_most({{places[{i, b}], 1}, {places[{j, b}], 1}}, 1);
     for (std::size_t l = 0; l < model.limits.size(); ++l)
         p.at_most(limit_rows[l], limit_left[l] / (model.limits[l].kind == Limit::Kind::rate ? 1e5 : 1));
     return solved(p, 10, Solver::glpk, true).answer;

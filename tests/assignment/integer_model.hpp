@@ -17,7 +17,7 @@ enum class Answer { yes, no, unknown };
 // Whether the model has a plan of a cost no greater than `most`.
 Answer has_plan(const packing::Model& model, std::int64_t most, double seconds, Solver solver = Solver::cbc);
 
-// The fewest first copies away from their previous bin, of all plans; none: no plan or no time.
+// The fewest copies away from their previous bin, of all plans; none: no plan or no time.
 std::optional<int> fewest_moves(const packing::Model& model, double seconds, Solver solver = Solver::glpk);
 
 // Whether the protected first copies in the bins of one loss group find room in the other used ones.

@@ -50,7 +50,8 @@ private:
             load.classes.insert(item.item_class);
             for (int layer = 0; layer < 2; ++layer) load.rate[layer] += item.rate[static_cast<std::size_t>(layer)];
         }
-        if (item.pinned && homes_[i][0] != item.pinned) out_.push_back(name + " is not where it is asked for");
+        for (std::size_t k = 0; k < 2; ++k)
+            if (item.pinned[k] && homes_[i][k] != item.pinned[k]) out_.push_back(name + " is not where it is asked for");
         if (homes_[i][0] && homes_[i][1] && model_.bins[*homes_[i][0]].loss_group == model_.bins[*homes_[i][1]].loss_group)
             out_.push_back(name + " has both copies lost at once");
     }

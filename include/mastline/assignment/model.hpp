@@ -10,18 +10,21 @@
 #include <cstddef>
 #include <cstdint>
 #include <optional>
+#include <utility>
 #include <vector>
 
 namespace mastline::packing {
+
+using PerCopy = std::array<std::optional<std::size_t>, 2>;  // a bin for each copy, or none
 
 struct Item {
     std::size_t item_class = 0;
     std::array<std::int64_t, 2> rate{};   // by layer: transport, wire
     bool is_protected = false;
     int copies = 1;                       // 2: carried twice, by bins of different loss groups
-    std::optional<std::size_t> pinned;    // bin that must carry its first copy
-    std::optional<std::size_t> previous;  // bin of its first copy in the plan that is to be kept
     std::optional<std::size_t> genre;     // spread group
+    PerCopy pinned;                       // bin that must carry the copy
+    PerCopy previous;                     // bin of the copy in the plan that is to be kept
 };
 
 struct Bin {
@@ -50,8 +53,7 @@ struct Model {
     bool reserve = false;   // any one loss group's protected items must find room in the others
 };
 
-// Bins of the first and the second copy; none where there is no room.
-using Homes = std::array<std::optional<std::size_t>, 2>;
+using Homes = PerCopy;  // none where there is no room
 
 // What rules out the choices of bins that are cheaper than the one taken.
 enum class Reason : std::uint8_t {
@@ -88,7 +90,7 @@ struct Part {
     std::int64_t lower_bound = 0;       // no choice of bins costs less
     bool complete = false;              // every copy has a home
     bool proven = false;                // cost is lower_bound; or, not complete: it cannot be
-    int moves = 0;                      // first copies away from their previous bin
+    int moves = 0;                      // copies away from their previous bin
     bool fewest_moves = true;           // proven to be so
     Ruling ruling;                      // of the roomiest choice that is cheaper, or of all bins
     std::int64_t choices_ruled_out = 0;
@@ -112,6 +114,10 @@ Solution solve(const Model& model, const Effort& effort = {});
 
 // As solve(), but items stay in their previous bins: fewest moves come before the cost.
 Solution solve_keeping(const Model& model, const Effort& effort = {});
+
+// How many copies would leave their previous bin for a plan in the bins that `cheaper` uses, and
+// whether that is proven to be the fewest.
+std::pair<int, bool> moves_into(const Model& model, const Solution& cheaper);
 
 // The rules that `homes` breaks, in words for a test; empty: none.
 std::vector<const char*> broken_rules(const Model& model, const std::vector<Homes>& homes,
