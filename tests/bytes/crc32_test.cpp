@@ -27,6 +27,26 @@ TEST_CASE("a section with its CRC behind it has residue 0", "[outside]") {
     CHECK(crc32_mpeg2(pat) == 0);
 }
 
+TEST_CASE("sections of every length and alignment have the CRC that the shift register gives", "[outside]") {
+    // ISO/IEC 13818-1 Annex A, figure A.1: one bit at a time, most significant first.
+    const auto shifted = [](ByteView message) {
+        std::uint32_t c = 0xFFFFFFFFU;
+        for (const std::byte b : message)
+            for (int bit = 7; bit >= 0; --bit) {
+                const bool feedback = ((c >> 31) ^ (std::to_integer<unsigned>(b) >> bit & 1U)) != 0;
+                c = feedback ? (c << 1) ^ 0x04C11DB7U : c << 1;
+            }
+        return c;
+    };
+    std::vector<std::byte> message;
+    for (int i = 0; i < 80; ++i) message.push_back(static_cast<std::byte>(i * 37 + i * i));
+    for (std::size_t from = 0; from < 9; ++from)
+        for (std::size_t size = 0; from + size <= message.size(); ++size) {
+            const auto part = ByteView(message).subspan(from, size);
+            CHECK(crc32_mpeg2(part) == shifted(part));
+        }
+}
+
 TEST_CASE("numbers are read most significant byte first", "[unit]") {
     const auto data = bytes({0x12, 0x34, 0x56, 0x78, 0x9A, 0xBC, 0xDE, 0xF0, 0xFF});
     CHECK(read_u16(data, 0) == 0x1234);

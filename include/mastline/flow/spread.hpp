@@ -4,6 +4,7 @@
 
 #include <algorithm>
 #include <array>
+#include <bit>
 #include <cmath>
 #include <cstdint>
 
@@ -46,8 +47,7 @@ private:
     static std::size_t bucket(std::int64_t ns) {
         const auto value = static_cast<std::uint64_t>(ns);
         if (value < (1U << kFine)) return static_cast<std::size_t>(value);
-        unsigned top = 63;
-        while ((value >> top) == 0) --top;
+        const auto top = static_cast<unsigned>(std::bit_width(value)) - 1;
         const std::uint64_t fine = (value >> (top - kFine)) & ((1U << kFine) - 1);
         return std::min<std::size_t>((std::size_t{top - kFine + 1} << kFine) + fine, kBuckets - 1);
     }
