@@ -14,7 +14,7 @@ namespace mastline {
 namespace {
 
 constexpr double kDeadBelow = -22;     // dB below expectation: no signal to speak of
-constexpr double kAccuse = 0.5, kSuspect = 0.2;
+constexpr double kAccuse = 0.5, kSuspect = 0.3;
 constexpr double kWorthListing = 1e-4;
 constexpr double kUnexplained = 4;     // standard deviations
 
@@ -45,9 +45,9 @@ public:
     }
 
     Diagnosis diagnose() {
-        const Signatures signatures(chain_, suspicions_);
+        const Signatures signatures(chain_, suspicions_, now_);
         Diagnosis out;
-        out.unseen = unseen_parts(suspicions_, signatures, now_);
+        out.unseen = unseen_parts(suspicions_, signatures);
         if (now_.empty()) return out;
         const auto effects = effects_of(signatures);
         const auto spread = covariance(chain_, sightings(), meter_);
@@ -88,12 +88,10 @@ private:
         return out;
     }
 
-    std::vector<std::vector<Effect>> effects_of(const Signatures& signatures) const {
-        std::vector<std::vector<Effect>> out(suspicions_.possibilities.size(),
-                                             std::vector<Effect>(points_.size()));
-        for (std::size_t h = 0; h < out.size(); ++h)
-            for (std::size_t row = 0; row < now_.size(); ++row)
-                out[h][row] = signatures.effect(h, points_[row]);
+    std::vector<Effects> effects_of(const Signatures& signatures) const {
+        std::vector<Effects> out;
+        for (std::size_t h = 0; h < suspicions_.possibilities.size(); ++h)
+            out.push_back(signatures.effects(h));
         return out;
     }
 
@@ -116,12 +114,12 @@ private:
             const auto h = beliefs.best[k];
             NamedFault named;
             named.fault = fault_of(h, amounts[k]);
-            named.section = section_of(suspicions_, signatures, chain_, now_, h);
+            named.section = section_of(suspicions_, signatures, chain_, h);
             for (const auto& part : beliefs.parts)
                 if (std::find(named.section.begin(), named.section.end(), part.part) != named.section.end())
                     named.sure.value += part.sure;
             named.sure.value = std::min(named.sure.value, 1.0);
-            auto departure = departure_of(signatures, chain_, now_, suspicions_.possibilities[h].suspect);
+            auto departure = departure_of(signatures, chain_, suspicions_.possibilities[h].suspect);
             named.right_until = std::move(departure.right_until);
             named.departs_at = std::move(departure.departs_at);
             out.faults.push_back(std::move(named));
@@ -149,9 +147,15 @@ private:
     }
 
     void judge_points(Diagnosis& out, const Evidence& evidence,
-                      const std::vector<std::vector<Effect>>& effects, const Covariance& spread,
+                      const std::vector<Effects>& effects, const Covariance& spread,
                       const std::vector<std::size_t>& faults) const {
         const auto amounts = evidence.amounts(faults);
+        std::vector<double> change(now_.size(), 0), silent(now_.size(), 0);
+        for (std::size_t k = 0; k < faults.size(); ++k)
+            for (const auto& [row, effect] : effects[faults[k]]) {
+                change[row] += amounts[k] * effect.change;
+                silent[row] = std::max(silent[row], effect.dead);
+            }
         const double share = evidence.tolerance_share();
         for (std::size_t row = 0; row < now_.size(); ++row) {
             const auto& point = points_[row];
@@ -160,14 +164,11 @@ private:
                                Level::dbm(point.worst_high)};
             judged.baseline = baseline_of(judged.reading.point);
             if (judged.reading.level) judged.deviation = *judged.reading.level - judged.expected;
-            double rest = departures_.change[row], dead = 0;
-            for (std::size_t k = 0; k < faults.size(); ++k) {
-                rest -= amounts[k] * effects[faults[k]][row].change;
-                dead = std::max(dead, effects[faults[k]][row].dead);
-            }
             const auto i = static_cast<Eigen::Index>(row);
             const double deviation = std::sqrt(spread.always(i, i) + share * share * spread.parts(i, i));
-            judged.explained = departures_.dead[row] != 0 ? dead > 0 : std::abs(rest) <= kUnexplained * deviation;
+            judged.explained = departures_.dead[row] != 0 ? silent[row] > 0
+                                                             : std::abs(departures_.change[row] - change[row]) <=
+                                                                   kUnexplained * deviation;
             if (!judged.explained && out.verdict == ReadingsVerdict::good)
                 out.verdict = ReadingsVerdict::suspicion;
             out.points.push_back(std::move(judged));

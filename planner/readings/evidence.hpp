@@ -25,8 +25,8 @@ struct Scenario {
 
 class Evidence {
 public:
-    // `effects`: per possibility, per row.
-    Evidence(const Suspicions& suspicions, const std::vector<std::vector<Effect>>& effects,
+    // `effects`: per possibility; the points come first among the rows.
+    Evidence(const Suspicions& suspicions, const std::vector<Effects>& effects,
              const Departures& departures, const Covariance& covariance);
 
     // No fault first, then every single one that shows in a row, then the likely pairs.
@@ -35,34 +35,45 @@ public:
     std::vector<double> amounts(const std::vector<std::size_t>& faults) const;
     // Share of their tolerances that the parts use, most likely.
     double tolerance_share() const { return shares_[best_share_].share; }
-    // Covariance of the rows that are alive, with that share, and which rows those are.
+    // The rows with a signal.
     const std::vector<std::size_t>& alive() const { return alive_; }
 
 private:
+    // Possibilities that the readings cannot tell apart: the same change of the same rows.
+    struct Alike {
+        Eigen::Index column = 0;  // of the signature
+        double least = 0, most = 0;
+        std::vector<std::pair<std::size_t, double>> dead;  // rows likely to be silent
+        std::vector<std::size_t> members;
+        double log_prior = 0;     // of all together
+        double log_likelihood = 0;
+        bool fixed() const { return least >= most; }
+    };
     struct Share {
         double share = 0, log_prior = 0;
-        Eigen::VectorXd z;       // readings, whitened
-        Eigen::MatrixXd w;       // signatures, whitened, one column each
-        Eigen::VectorXd a, b;    // w'w and w'z of each
+        Eigen::MatrixXd w;      // signatures, whitened, one column each
+        Eigen::VectorXd a, b;   // w'w and w'z of each, z the whitened readings
         double log_likelihood = 0;  // without a fault
     };
 
-    void reckon(const Covariance& covariance, const Departures& departures,
-                const std::vector<std::vector<Effect>>& effects);
-    double log_dead(const std::vector<std::size_t>& faults) const;
-    double log_gain(const Share& share, const std::vector<std::size_t>& faults) const;
-    double log_likelihood(const std::vector<std::size_t>& faults) const;
+    Eigen::MatrixXd group(const std::vector<Effects>& effects);
+    void reckon(const Covariance& covariance, const Departures& departures, const Eigen::MatrixXd& g);
+    double log_dead(const std::vector<const Alike*>& faults) const;
+    double log_gain(const Share& share, const std::vector<const Alike*>& faults) const;
+    double log_likelihood(const std::vector<const Alike*>& faults) const;
     void weigh();
     void add_pairs();
+    void find_best_share();
 
     const Suspicions& suspicions_;
-    std::vector<std::size_t> alive_, shown_;     // rows; possibilities that show in a row
-    std::vector<std::vector<std::pair<std::size_t, double>>> cover_;  // per possibility: dead rows likely
+    std::vector<std::size_t> alive_;
     std::vector<char> dead_;
     double log_dead_unexplained_ = 0;
+    std::vector<double> log_prior_;         // per possibility
+    std::vector<std::size_t> alike_of_;     // per possibility; of none that shows: the number of groups
+    std::vector<Alike> alike_;
     std::vector<Share> shares_;
     std::size_t best_share_ = 0;
-    std::vector<double> log_prior_;
     std::vector<Scenario> scenarios_;
 };
 

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "mastline/readings/readings_template.hpp"
 
+#include <algorithm>
 #include <map>
 #include <set>
 
@@ -11,10 +12,21 @@ namespace mastline {
 
 namespace {
 
+// An output of a device that nothing is plugged into, beside others that are in use.
+bool is_spare(const Venue& venue, const Device& device, const Port& port) {
+    const auto used = [&](const Port& p) {
+        return std::any_of(venue.runs.begin(), venue.runs.end(),
+                           [&](const Run& run) { return run.from == PortRef{device.name, p.name}; });
+    };
+    return port.direction == PortDirection::out && !used(port) &&
+           std::any_of(device.ports.begin(), device.ports.end(), used);
+}
+
 std::vector<PortRef> points_of(const Venue& venue) {
     std::vector<PortRef> marked, outputs, cards;
     for (const auto& device : venue.devices)
         for (const auto& port : device.ports) {
+            if (is_spare(venue, device, port) && device.kind == DeviceKind::multiswitch) continue;
             if (port.test_point) marked.push_back({device.name, port.name});
             if (port.direction == PortDirection::out) outputs.push_back({device.name, port.name});
         }
@@ -25,6 +37,15 @@ std::vector<PortRef> points_of(const Venue& venue) {
     auto out = marked.empty() ? outputs : marked;
     out.insert(out.end(), cards.begin(), cards.end());
     return out;
+}
+
+// A meter reads carriers; the edges of the band, or of the user bands, stand in for them. Light has no
+// frequency.
+std::vector<LevelRange> ranges_of(const PortLevel& level) {
+    if (level.optical) return {level.low};
+    if (!level.user_bands && !level.carriers.empty()) return level.carriers;
+    if (level.high.at == level.low.at) return {level.low};
+    return {level.low, level.high};
 }
 
 std::string row(const PortLevel& level, const LevelRange& range) {
@@ -45,8 +66,8 @@ std::string readings_template(const Venue& venue, const SignalPlan& plan) {
     for (const auto& port : points_of(venue)) {
         std::set<std::string> told;  // signals in user bands share their rows
         for (const auto* level : levels[port]) {
-            std::string rows = row(*level, level->low);
-            if (!level->optical && level->high.at != level->low.at) rows += row(*level, level->high);
+            std::string rows;
+            for (const auto& range : ranges_of(*level)) rows += row(*level, range);
             if (told.insert(rows).second) out += rows;
         }
     }

@@ -19,20 +19,28 @@ bool silences(const Possibility& p) {
 
 // What tells a possibility from others at the points: which it silences or may silence, or in what
 // measure it changes them.
-std::vector<double> trace_of(const Suspicions& suspicions, const Signatures& signatures,
-                             const std::vector<ChainPoint>& points, std::size_t possibility) {
+using Trace = std::vector<std::pair<std::size_t, double>>;
+
+Trace trace_of(const Suspicions& suspicions, const Signatures& signatures, std::size_t possibility) {
     const auto& p = suspicions.possibilities[possibility];
-    std::vector<double> out;
-    for (const auto& point : points)
-        out.push_back(!silences(p)                                         ? signatures.flat(p, point)
-                      : signatures.effect(possibility, point).dead > 0 ? 1 : 0);
+    Trace out;
+    if (silences(p)) {
+        for (const auto& [i, effect] : signatures.effects(possibility))
+            if (effect.dead > 0) out.emplace_back(i, 1);
+        return out;
+    }
+    for (const auto i : signatures.behind(p.suspect))
+        if (const double change = signatures.flat(p, signatures.points()[i]); change != 0)
+            out.emplace_back(i, change);
     return out;
 }
 
-bool proportional(const std::vector<double>& a, const std::vector<double>& b) {
-    double aa = 0, bb = 0, ab = 0;
-    for (std::size_t i = 0; i < a.size(); ++i) aa += a[i] * a[i], bb += b[i] * b[i], ab += a[i] * b[i];
-    return ab > 0 && ab * ab > (1 - kSame) * aa * bb;
+bool proportional(const Trace& a, const Trace& b) {
+    if (a.empty() || a.size() != b.size()) return false;
+    const double ratio = b.front().second / a.front().second;
+    for (std::size_t k = 0; k < a.size(); ++k)
+        if (a[k].first != b[k].first || std::abs(a[k].second * ratio - b[k].second) > kSame) return false;
+    return true;
 }
 
 // Place of each part along the signals, from roof to card.
@@ -62,11 +70,10 @@ private:
 }  // namespace
 
 std::vector<ChainPart> section_of(const Suspicions& suspicions, const Signatures& signatures,
-                                  const ChainPoints& chain, const std::vector<ChainPoint>& points,
-                                  std::size_t possibility) {
+                                  const ChainPoints& chain, std::size_t possibility) {
     const auto& named = suspicions.possibilities[possibility];
     const bool crossed = named.kind == FaultKind::crossed;
-    const auto trace = trace_of(suspicions, signatures, points, possibility);
+    const auto trace = trace_of(suspicions, signatures, possibility);
     std::map<ChainPart, std::size_t> place;
     const Order order(suspicions, chain);
     for (std::size_t h = 0; h < suspicions.possibilities.size(); ++h) {
@@ -74,7 +81,7 @@ std::vector<ChainPart> section_of(const Suspicions& suspicions, const Signatures
         const auto& suspect = suspicions.suspects[p.suspect];
         if ((p.kind == FaultKind::crossed) != crossed || silences(p) != silences(named)) continue;
         if (suspect.port == "supply" || (crossed && p.order != named.order)) continue;
-        if (!proportional(trace, trace_of(suspicions, signatures, points, h))) continue;
+        if (!proportional(trace, trace_of(suspicions, signatures, h))) continue;
         const auto [it, fresh] = place.emplace(suspect.part, order.place(p.suspect));
         if (!fresh) it->second = std::min(it->second, order.place(p.suspect));
     }
@@ -87,34 +94,35 @@ std::vector<ChainPart> section_of(const Suspicions& suspicions, const Signatures
     return out;
 }
 
-Departure departure_of(const Signatures& signatures, const ChainPoints& chain,
-                       const std::vector<ChainPoint>& points, std::size_t suspect) {
-    std::map<std::size_t, const ChainPoint*> read;  // first point of each visit
-    for (const auto& point : points) read.emplace(point.visit, &point);
+Departure departure_of(const Signatures& signatures, const ChainPoints& chain, std::size_t suspect) {
+    const auto& points = signatures.points();
+    const auto& behind = signatures.behind(suspect);
+    std::map<std::size_t, std::pair<const ChainPoint*, bool>> read;  // first point of each visit, behind
+    for (std::size_t i = 0; i < points.size(); ++i)
+        read.emplace(points[i].visit, std::pair(&points[i], std::binary_search(behind.begin(), behind.end(), i)));
     Departure out;
     std::set<MeterPoint> before;
     for (const auto& [visit, point] : read) {
-        if (!signatures.passes(suspect, *point)) continue;
-        const ChainPoint* last = nullptr;
-        for (auto v = chain.chain().visits()[visit].parent; v && last == nullptr; v = chain.chain().visits()[*v].parent)
-            if (const auto it = read.find(*v); it != read.end()) last = it->second;
-        if (last != nullptr && signatures.passes(suspect, *last)) continue;
-        out.departs_at.push_back(point->point);
-        if (last != nullptr && before.insert(last->point).second) out.right_until.push_back(last->point);
+        if (!point.second) continue;
+        auto last = read.end();
+        for (auto v = chain.chain().visits()[visit].parent; v && last == read.end();
+             v = chain.chain().visits()[*v].parent)
+            last = read.find(*v);
+        if (last != read.end() && last->second.second) continue;
+        out.departs_at.push_back(point.first->point);
+        if (last != read.end() && before.insert(last->second.first->point).second)
+            out.right_until.push_back(last->second.first->point);
     }
     return out;
 }
 
-std::vector<ChainPart> unseen_parts(const Suspicions& suspicions, const Signatures& signatures,
-                                    const std::vector<ChainPoint>& points) {
+std::vector<ChainPart> unseen_parts(const Suspicions& suspicions, const Signatures& signatures) {
     std::map<ChainPart, bool> seen;
     for (std::size_t s = 0; s < suspicions.suspects.size(); ++s) {
         const auto& suspect = suspicions.suspects[s];
         if (suspect.port == "supply") continue;
         auto& known = seen[suspect.part];
-        known = known || std::any_of(points.begin(), points.end(), [&](const ChainPoint& point) {
-            return signatures.passes(s, point);
-        });
+        known = known || !signatures.behind(s).empty();
     }
     std::vector<ChainPart> out;
     for (const auto& [part, known] : seen)

@@ -16,17 +16,32 @@ constexpr double kGap = 0.02;          // or no carrier at just this frequency
 
 }  // namespace
 
-Signatures::Signatures(const ChainPoints& chain, const Suspicions& suspicions)
-    : chain_(chain), suspicions_(suspicions) {
+Signatures::Signatures(const ChainPoints& chain, const Suspicions& suspicions,
+                       const std::vector<ChainPoint>& points)
+    : chain_(chain), suspicions_(suspicions), points_(points) {
+    std::vector<std::vector<std::size_t>> of_atom(chain.atoms().size());
+    for (std::size_t i = 0; i < points.size(); ++i)
+        for (const auto& influence : points[i].path) of_atom[influence.atom].push_back(i);
     for (const auto& suspect : suspicions.suspects) {
         member_.emplace_back(chain.atoms().size(), 0);
-        for (const auto atom : suspect.atoms) member_.back()[atom] = 1;
+        std::vector<std::size_t> all;
+        for (const auto atom : suspect.atoms) {
+            member_.back()[atom] = 1;
+            all.insert(all.end(), of_atom[atom].begin(), of_atom[atom].end());
+        }
+        std::sort(all.begin(), all.end());
+        all.erase(std::unique(all.begin(), all.end()), all.end());
+        behind_.push_back(std::move(all));
     }
 }
 
-bool Signatures::passes(std::size_t suspect, const ChainPoint& point) const {
-    return std::any_of(point.path.begin(), point.path.end(),
-                       [&](const Influence& i) { return member_[suspect][i.atom] != 0; });
+Effects Signatures::effects(std::size_t possibility) const {
+    Effects out;
+    for (const auto i : behind_[suspicions_.possibilities[possibility].suspect]) {
+        const auto e = effect(possibility, points_[i]);
+        if (e.change != 0 || e.dead > 0) out.emplace_back(i, e);
+    }
+    return out;
 }
 
 double Signatures::flat(const Possibility& p, const ChainPoint& point) const {

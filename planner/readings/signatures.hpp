@@ -11,17 +11,24 @@ struct Effect {
     double dead = 0;    // how likely the point is without signal
 };
 
+// The effect of one possibility on the points behind it, by number of the point.
+using Effects = std::vector<std::pair<std::size_t, Effect>>;
+
 class Signatures {
 public:
-    // REQUIRES: both outlive this.
-    Signatures(const ChainPoints& chain, const Suspicions& suspicions);
+    // `points`: those that have been read. REQUIRES: all three outlive this.
+    Signatures(const ChainPoints& chain, const Suspicions& suspicions,
+               const std::vector<ChainPoint>& points);
+
+    const std::vector<ChainPoint>& points() const { return points_; }
+    // Points behind a suspect, whatever becomes of their level.
+    const std::vector<std::size_t>& behind(std::size_t suspect) const { return behind_[suspect]; }
+    Effects effects(std::size_t possibility) const;
 
     Effect effect(std::size_t possibility, const ChainPoint& point) const;
     // A flat change of one dB of what a possibility is about: the light of its suspect, or the
     // electrical signal.
     double flat(const Possibility& p, const ChainPoint& point) const;
-    // Whether a signal passes the suspect on its way to the point, whatever becomes of its level.
-    bool passes(std::size_t suspect, const ChainPoint& point) const;
 
 private:
     double shape(const Possibility& p, const ChainPoint& point, const Atom& atom, double mhz) const;
@@ -29,7 +36,9 @@ private:
 
     const ChainPoints& chain_;
     const Suspicions& suspicions_;
+    const std::vector<ChainPoint>& points_;
     std::vector<std::vector<char>> member_;  // suspect, atom
+    std::vector<std::vector<std::size_t>> behind_;
 };
 
 }  // namespace mastline

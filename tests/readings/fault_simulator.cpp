@@ -33,6 +33,13 @@ const Cable* cable_of(const Venue& venue, const Run& run) {
     return nullptr;
 }
 
+// The lowest and the highest user band.
+std::set<Frequency> outer_of(const std::vector<Frequency>& bands) {
+    if (bands.empty()) return {};
+    const auto [low, high] = std::minmax_element(bands.begin(), bands.end());
+    return {*low, *high};
+}
+
 double draw_of(const PartDraws& draws, const std::string& name) {
     const auto it = draws.find(name);
     return it == draws.end() ? 0 : it->second;
@@ -62,7 +69,7 @@ FaultSimulator::FaultSimulator(const Venue& venue, const Choices& choices, std::
                 if (signal.user_band) {
                     for (const auto& step : signal.steps)
                         if (step.part.kind == PartKind::device)
-                            for (const auto band : venue_.devices[step.index].data.user_bands)
+                            for (const auto band : outer_of(venue_.devices[step.index].data.user_bands))
                                 all.insert({ref, LaneNumber{lane}, band});
                     continue;
                 }
@@ -73,9 +80,20 @@ FaultSimulator::FaultSimulator(const Venue& venue, const Choices& choices, std::
     };
     for (const auto& feed : venue.feeds) add({feed.name, "out"}, static_cast<int>(feed.lanes.size()));
     for (const auto& device : venue.devices)
-        for (const auto& port : device.ports) add({device.name, port.name}, port.lanes);
+        for (const auto& port : device.ports)
+            if (!is_spare(device, port)) add({device.name, port.name}, port.lanes);
     for (const auto& run : venue.runs) add(run.to, 64);  // ends at cards too
     points_.assign(all.begin(), all.end());
+}
+
+// An output that nothing is plugged into, beside others that are in use.
+bool FaultSimulator::is_spare(const Device& device, const Port& port) const {
+    const auto used = [&](const std::string& name) {
+        return std::any_of(venue_.runs.begin(), venue_.runs.end(),
+                           [&](const Run& run) { return run.from == PortRef{device.name, name}; });
+    };
+    if (port.direction == PortDirection::in || used(port.name)) return false;
+    return std::any_of(device.ports.begin(), device.ports.end(), [&](const Port& p) { return used(p.name); });
 }
 
 double FaultSimulator::uniform(double from, double to) {
@@ -289,6 +307,15 @@ bool FaultSimulator::shows(const TrueFault& fault, const std::vector<MeterPoint>
         const auto good = level(point, {}), bad = level(point, {fault});
         return good && (!bad || std::abs(*bad - *good) >= 3);
     });
+}
+
+std::vector<MeterPoint> FaultSimulator::changed(const TrueFault& fault, const std::vector<MeterPoint>& at) const {
+    std::vector<MeterPoint> out;
+    for (const auto& point : at) {
+        const auto good = level(point, {}), bad = level(point, {fault});
+        if (good && (!bad || std::abs(*bad - *good) > 1e-6)) out.push_back(point);
+    }
+    return out;
 }
 
 std::vector<PointReading> FaultSimulator::read(const std::vector<MeterPoint>& at,

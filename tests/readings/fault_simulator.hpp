@@ -48,6 +48,8 @@ public:
                                    const PartDraws& draws = {}, double accuracy = 1);
     // Whether a fault changes one of the points by at least 3 dB or silences it.
     bool shows(const TrueFault& fault, const std::vector<MeterPoint>& at) const;
+    // The points that a fault changes at all.
+    std::vector<MeterPoint> changed(const TrueFault& fault, const std::vector<MeterPoint>& at) const;
     double uniform(double from, double to);
     std::size_t below(std::size_t n);
 
@@ -64,6 +66,7 @@ private:
         bool user_band = false;
     };
     std::vector<Signal> signals(const PortRef& port, int lane, const std::vector<TrueFault>& faults) const;
+    bool is_spare(const Device& device, const Port& port) const;
     bool carries_light(const Signal& signal) const;
     std::optional<double> walk(const Signal& signal, double mhz, bool optical,
                                const std::vector<TrueFault>& faults, const PartDraws& draws) const;

@@ -38,8 +38,8 @@ public:
         out += device("pads", "pad", lanes, fmt::format("pads = [{}]\n", list("\"3 dB\"", lanes)), "in,out", false);
         out += device("tap", "tap", lanes, "tap_loss = \"16 dB\"\nthrough_loss = [\"1 dB at 950 MHz\", \"2 dB at 2150 MHz\"]\n", "in,out,tap");
         out += device("split", "splitter", lanes, "ways = 4\nloss = [\"7.5 dB at 950 MHz\", \"9 dB at 2150 MHz\"]\n", "in,out1,out2,out3,out4");
-        out += device("ms", "multiswitch", lanes, "outputs = 4\nuser_bands = [\"1210 MHz\", \"1420 MHz\", \"1680 MHz\", \"2040 MHz\"]\n"
-                      "output_level = \"-32 dBm\"\ncount = 4\n", "in,out1,out2,out3,out4");
+        out += device("ms", "multiswitch", lanes, "outputs = 2\nuser_bands = [\"1210 MHz\", \"2040 MHz\"]\n"
+                      "output_level = \"-32 dBm\"\ncount = 4\n", "in,out1,out2");
         out += coax("W1", "dish", "surge", 8, 20, "outdoor = true\n") + coax("W2", "surge", "sender", 2, 5);
         out += fmt::format("[[run]]\nname = \"F1\"\nfrom = \"sender\"\nto = \"receiver\"\ncable = \"single-mode\"\n"
                            "length = \"{} m\"\nconnectors = {}\nsplices = 2\ntolerance = \"0.2 dB\"\n", 100 + below(900), 2 + below(4));

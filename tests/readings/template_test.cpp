@@ -25,6 +25,14 @@ TEST_CASE("the template has a blank for each lane of each test point at both edg
     CHECK(findings.empty());
 }
 
+TEST_CASE("the template asks for carriers where there are any", "[unit]") {
+    auto room = small_chain();
+    for (auto& level : room.plan.levels)
+        if (level.port == PortRef{"head", "in"}) level.carriers = {level.low, level.low, level.high};
+    const auto text = readings_template(room.venue, room.plan);
+    CHECK(std::count(text.begin(), text.end(), '\n') == 1 + 6 * 4 + 2 * 3);
+}
+
 // Filled in with the simulator's own levels and given back as it is.
 TEST_CASE("a template filled in can be given back", "[unit]") {
     for (const std::uint32_t seed : {1U, 2U, 3U, 4U}) {

@@ -9,9 +9,10 @@
 
 namespace mastline {
 
-// CSV: every lane of every test point and card input at the edges of its band, with the level planned,
-// its limits and a blank for the reading. Where the venue marks no test point, every output of every
-// device stands in for one.
+// CSV: every lane of every test point and card input, at its carriers or, where none is in use, at the
+// edges of its band, with the level planned, its limits and a blank for the reading. Outputs of
+// multiswitches that nothing is plugged into are left out. Where the venue marks no test point, every
+// output of every device stands in for one.
 std::string readings_template(const Venue& venue, const SignalPlan& plan);
 
 }  // namespace mastline
