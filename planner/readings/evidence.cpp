@@ -191,8 +191,12 @@ void Evidence::add_pairs() {
     std::vector<char> tried(alike_.size(), 0);
     for (const auto* x : first) {
         tried[static_cast<std::size_t>(x - alike_.data())] = 1;
+        std::vector<Eigen::VectorXd> crosses;  // with every column, per share
+        for (const auto& s : shares_) crosses.push_back(s.w.transpose() * s.w.col(x->column));
         for (const auto& y : alike_) {
             if (tried[static_cast<std::size_t>(&y - alike_.data())] != 0) continue;
+            const double prior = std::log(2 * kTwoFaults) + x->log_prior + y.log_prior;
+            if (prior + bound(*x, y, crosses) < best - kNegligible) continue;
             const double both = std::log(2 * kTwoFaults) + log_likelihood({x, &y});
             if (both + x->log_prior + y.log_prior < best - kNegligible) continue;
             for (const auto h : x->members)
@@ -204,6 +208,28 @@ void Evidence::add_pairs() {
                 }
         }
     }
+}
+
+// No less than the logarithm of the likelihood of two faults: both amounts free of their ranges.
+double Evidence::bound(const Alike& x, const Alike& y, const std::vector<Eigen::VectorXd>& crosses) const {
+    double most = kNever;
+    for (std::size_t i = 0; i < shares_.size(); ++i) {
+        const auto& s = shares_[i];
+        const double a0 = s.a(x.column), a1 = s.a(y.column), c = crosses[i](y.column);
+        const double b0 = s.b(x.column), b1 = s.b(y.column), det = a0 * a1 - c * c;
+        double gain = a0 > 1e-9 ? b0 * b0 / (2 * a0) : 0;
+        if (a1 > 1e-9) {
+            const double rest = a0 > 1e-9 ? std::max(det / a0, 1e-4 * a1) : a1;
+            const double left = a0 > 1e-9 ? b1 - c * b0 / a0 : b1;
+            gain += left * left / (2 * rest);
+            if (!y.fixed()) gain += 0.92 - 0.5 * std::log(rest) - std::log(y.most - y.least);
+        }
+        if (a0 > 1e-9 && !x.fixed()) gain += 0.92 - 0.5 * std::log(a0) - std::log(x.most - x.least);
+        most = std::max(most, s.log_prior + s.log_likelihood + gain);
+    }
+    const bool silent = alive_.size() < dead_.size() && (!x.dead.empty() || !y.dead.empty());
+    return most + std::log(static_cast<double>(shares_.size())) +
+           (silent ? log_dead({&x, &y}) : log_dead_unexplained_);
 }
 
 void Evidence::find_best_share() {

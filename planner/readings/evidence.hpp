@@ -63,6 +63,7 @@ private:
     double log_likelihood(const std::vector<const Alike*>& faults) const;
     void weigh();
     void add_pairs();
+    double bound(const Alike& x, const Alike& y, const std::vector<Eigen::VectorXd>& crosses) const;
     void find_best_share();
 
     const Suspicions& suspicions_;

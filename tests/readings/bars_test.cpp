@@ -107,10 +107,12 @@ std::vector<MeterPoint> a_third(FaultSimulator& sim) {
     return out;
 }
 
-// The points that a fault of a part could change: those behind it, for some lane or port of it.
+// Whether a fault of some lane or port of a part would change the same points.
 bool could_be(const FaultSimulator& sim, const Site& s, const ChainPart& part, const TrueFault& fault,
               const std::vector<MeterPoint>& at) {
-    const auto shown = sim.changed(fault, at);
+    auto flat = fault;  // a tilt or a slope leaves some frequencies as they are
+    if (flat.change) flat.change = [](double) { return -5.0; };
+    const auto shown = sim.changed(flat, at);
     TrueFault other;
     other.part = part;
     std::vector<std::string> ports{""};
@@ -155,17 +157,17 @@ TEST_CASE("of 500 faults, every point read, the part is named first in 95 % and 
 }
 
 TEST_CASE("the same with parts anywhere within their tolerances", "[property]") {
-    const auto all = over_venues("one fault, parts within tolerance", 100, 12, [](const Site& s, FaultSimulator& sim, Score& score) {
+    const auto all = over_venues("one fault, parts within tolerance", 40, 12, [](const Site& s, FaultSimulator& sim, Score& score) {
         const auto fault = sim.draw_fault();
         score_fault(diagnose(s.venue, s.plan, sim.read(sim.points(), {fault}, sim.draw_parts())), fault, score);
     });
-    CHECK(all.sets == 500);
+    CHECK(all.sets == 200);
     CHECK(all.share(all.first) >= 85);  // less is asked: a tolerance may hide or feign 2 dB
     CHECK(all.share(all.listed) >= 95);
 }
 
 TEST_CASE("with a third of the points read, the section holds the part in 99 % and is no wider than need be", "[property]") {
-    const auto all = over_venues("one fault, a third read", 100, 13, [](const Site& s, FaultSimulator& sim, Score& score) {
+    const auto all = over_venues("one fault, a third read", 60, 13, [](const Site& s, FaultSimulator& sim, Score& score) {
         auto at = a_third(sim);
         auto fault = sim.draw_fault();
         while (!sim.shows(fault, at)) at = a_third(sim), fault = sim.draw_fault();
@@ -181,7 +183,7 @@ TEST_CASE("with a third of the points read, the section holds the part in 99 % a
                 }
         score.add(one);
     });
-    CHECK(all.sets == 500);
+    CHECK(all.sets == 300);
     CHECK(all.share(all.in_section) >= 99);
     CHECK(all.share(all.too_wide) <= 1);
 }
@@ -197,14 +199,14 @@ TEST_CASE("200 sets without a fault accuse nobody", "[property]") {
     });
     CHECK(nominal.sets == 200);
     CHECK(nominal.accused + nominal.suspected == 0);
-    const auto drawn = over_venues("no fault, parts within tolerance", 20, 15, [&](const Site& s, FaultSimulator& sim, Score& score) {
+    const auto drawn = over_venues("no fault, parts within tolerance", 10, 15, [&](const Site& s, FaultSimulator& sim, Score& score) {
         count(s, sim, score, true);
     });
     CHECK(drawn.accused == 0);
 }
 
 TEST_CASE("of two faults at once, both parts are named in 80 %", "[property]") {
-    const auto all = over_venues("two faults, nominal parts", 40, 16, [](const Site& s, FaultSimulator& sim, Score& score) {
+    const auto all = over_venues("two faults, nominal parts", 20, 16, [](const Site& s, FaultSimulator& sim, Score& score) {
         const auto a = sim.draw_fault();
         auto b = sim.draw_fault();
         while (b.part == a.part) b = sim.draw_fault();
@@ -213,6 +215,6 @@ TEST_CASE("of two faults at once, both parts are named in 80 %", "[property]") {
         for (const auto& f : d.faults) named += f.fault.part == a.part || f.fault.part == b.part;
         score.both += named == 2;
     });
-    CHECK(all.sets == 200);
+    CHECK(all.sets == 100);
     CHECK(all.share(all.both) >= 80);
 }

@@ -84,6 +84,12 @@ FaultSimulator::FaultSimulator(const Venue& venue, const Choices& choices, std::
             if (!is_spare(device, port)) add({device.name, port.name}, port.lanes);
     for (const auto& run : venue.runs) add(run.to, 64);  // ends at cards too
     points_.assign(all.begin(), all.end());
+    for (const auto& point : points_) good_[point] = level(point, {});
+}
+
+std::optional<double> FaultSimulator::good(const MeterPoint& point) const {
+    const auto it = good_.find(point);
+    return it != good_.end() ? it->second : level(point, {});
 }
 
 // An output that nothing is plugged into, beside others that are in use.
@@ -304,16 +310,16 @@ std::optional<double> FaultSimulator::level(const MeterPoint& point, const std::
 
 bool FaultSimulator::shows(const TrueFault& fault, const std::vector<MeterPoint>& at) const {
     return std::any_of(at.begin(), at.end(), [&](const MeterPoint& point) {
-        const auto good = level(point, {}), bad = level(point, {fault});
-        return good && (!bad || std::abs(*bad - *good) >= 3);
+        const auto was = good(point), is = level(point, {fault});
+        return was && (!is || std::abs(*is - *was) >= 3);
     });
 }
 
 std::vector<MeterPoint> FaultSimulator::changed(const TrueFault& fault, const std::vector<MeterPoint>& at) const {
     std::vector<MeterPoint> out;
     for (const auto& point : at) {
-        const auto good = level(point, {}), bad = level(point, {fault});
-        if (good && (!bad || std::abs(*bad - *good) > 1e-6)) out.push_back(point);
+        const auto was = good(point), is = level(point, {fault});
+        if (was && (!is || std::abs(*is - *was) > 1e-6)) out.push_back(point);
     }
     return out;
 }

@@ -66,6 +66,7 @@ private:
         bool user_band = false;
     };
     std::vector<Signal> signals(const PortRef& port, int lane, const std::vector<TrueFault>& faults) const;
+    std::optional<double> good(const MeterPoint& point) const;
     bool is_spare(const Device& device, const Port& port) const;
     bool carries_light(const Signal& signal) const;
     std::optional<double> walk(const Signal& signal, double mhz, bool optical,
@@ -83,6 +84,7 @@ private:
     Choices choices_;
     std::mt19937 engine_;
     std::vector<MeterPoint> points_;
+    std::map<MeterPoint, std::optional<double>> good_;  // without a fault
 };
 
 }  // namespace mastline::test
