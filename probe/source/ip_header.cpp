@@ -14,7 +14,7 @@ namespace {
 // |      TTL      |    Protocol   |        Header Checksum        |
 // |                        Source Address                         |
 // |                      Destination Address                      |   RFC 791 section 3.1
-Parsed<IpPacket> parse_v4(ByteView bytes) {
+std::optional<ParseFault> read_v4(ByteView bytes, IpPacket& out) {
     if (bytes.size() < 20) return ParseFault{"IPv4 header is cut short", bytes.size()};
     const std::size_t header = std::size_t{read_u8(bytes, 0) & 0x0FU} * 4;
     if (header < 20) return ParseFault{"IHL is below 5", 0};
@@ -23,7 +23,6 @@ Parsed<IpPacket> parse_v4(ByteView bytes) {
     const std::size_t told = read_u16(bytes, 2);
     const std::size_t total = told == 0 ? bytes.size() : told;
     if (total < header) return ParseFault{"Total Length is below the header's", 2};
-    IpPacket out;
     out.truncated = total > bytes.size();
     out.payload = bytes.first(std::min(total, bytes.size())).subspan(header);
     out.dscp = read_u8(bytes, 1) >> 2;
@@ -35,7 +34,7 @@ Parsed<IpPacket> parse_v4(ByteView bytes) {
     if ((flags & 0x3FFF) != 0)
         out.fragment = FragmentPlace{read_u16(bytes, 4), std::size_t{flags & 0x1FFFU} * 8,
                                      (flags & 0x2000) != 0};
-    return out;
+    return std::nullopt;
 }
 
 IpAddress v6_at(ByteView bytes, std::size_t at) {
@@ -80,11 +79,10 @@ std::optional<ParseFault> pass_extensions(IpPacket& packet) {
 // |Version| Traffic Class |           Flow Label                  |
 // |         Payload Length        |  Next Header  |   Hop Limit   |
 // | Source Address, 16 bytes      | Destination Address, 16 bytes |   RFC 8200 section 3
-Parsed<IpPacket> parse_v6(ByteView bytes) {
+std::optional<ParseFault> read_v6(ByteView bytes, IpPacket& out) {
     if (bytes.size() < 40) return ParseFault{"IPv6 header is cut short", bytes.size()};
     const std::size_t told = read_u16(bytes, 4);
     const std::size_t payload = told == 0 ? bytes.size() - 40 : told;
-    IpPacket out;
     out.truncated = payload > bytes.size() - 40;
     out.payload = bytes.subspan(40, std::min(payload, bytes.size() - 40));
     out.dscp = static_cast<std::uint8_t>((read_u16(bytes, 0) >> 6) & 0x3F);
@@ -92,24 +90,21 @@ Parsed<IpPacket> parse_v6(ByteView bytes) {
     out.ttl = read_u8(bytes, 7);
     out.source = v6_at(bytes, 8);
     out.destination = v6_at(bytes, 24);
-    if (const auto fault = pass_extensions(out)) return *fault;
-    return out;
+    return pass_extensions(out);
 }
 
-}  // namespace
-
-Parsed<IpPacket> parse_ip_packet(ByteView bytes) {
+std::optional<ParseFault> read_packet(ByteView bytes, IpPacket& out) {
     if (bytes.empty()) return ParseFault{"no IP header", 0};
     switch (read_u8(bytes, 0) >> 4) {
-        case 4: return parse_v4(bytes);
-        case 6: return parse_v6(bytes);
+        case 4: return read_v4(bytes, out);
+        case 6: return read_v6(bytes, out);
         default: return ParseFault{"IP version is neither 4 nor 6", 0};
     }
 }
 
 // |          Source Port          |       Destination Port        |
 // |            Length             |           Checksum            |   RFC 768
-Parsed<Datagram> parse_udp(const IpPacket& packet) {
+std::optional<ParseFault> read_udp(const IpPacket& packet, Datagram& out) {
     const ByteView bytes = packet.payload;
     if (bytes.size() < 8) return ParseFault{"UDP header is cut short", bytes.size()};
     // Length 0: longer than 65,535 bytes (RFC 2675) or left to offload; all that is there counts.
@@ -118,7 +113,6 @@ Parsed<Datagram> parse_udp(const IpPacket& packet) {
     const std::size_t length = told == 0 ? bytes.size() : told;
     if (length > bytes.size() && !packet.truncated)
         return ParseFault{"UDP Length exceeds the packet", 4};
-    Datagram out;
     out.payload = bytes.first(std::min(length, bytes.size())).subspan(8);
     out.arrival = packet.arrival;
     out.stamped = packet.stamped;
@@ -129,6 +123,21 @@ Parsed<Datagram> parse_udp(const IpPacket& packet) {
     out.ttl = packet.ttl;
     out.dscp = packet.dscp;
     out.truncated = length > bytes.size();
+    return std::nullopt;
+}
+
+}  // namespace
+
+// Both fill their result where it stays: a copy would wait for the many small stores before it.
+Parsed<IpPacket> parse_ip_packet(ByteView bytes) {
+    Parsed<IpPacket> out{IpPacket{}};
+    if (const auto fault = read_packet(bytes, *out)) out = *fault;
+    return out;
+}
+
+Parsed<Datagram> parse_udp(const IpPacket& packet) {
+    Parsed<Datagram> out{Datagram{}};
+    if (const auto fault = read_udp(packet, *out)) out = *fault;
     return out;
 }
 
