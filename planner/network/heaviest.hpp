@@ -15,6 +15,9 @@ public:
     // `carriages` must outlive it. Those that enter nowhere are left out.
     explicit Heaviest(const std::vector<NetworkCarriage>& carriages);
 
+    // All that enter somewhere, heaviest first.
+    const std::vector<CarriageIndex>& by_rate() const { return by_rate_; }
+
     std::size_t source_count() const { return source_count_; }
     // kNone where the carriage enters nowhere.
     std::uint32_t source_of(CarriageIndex c) const { return source_of_[c]; }

@@ -4,9 +4,9 @@
 #include <algorithm>
 #include <set>
 
-#include "planner/network/failure_record.hpp"
 #include "planner/network/flooding.hpp"
 #include "planner/network/port_loads.hpp"
+#include "planner/network/routed_failures.hpp"
 #include "planner/network/routed_trees.hpp"
 
 namespace mastline {
@@ -67,71 +67,6 @@ FloodLoads arriving(const Site& site, const RoutedUses& uses, const RoutedTrees&
     return out;
 }
 
-class RoutedFailures {
-public:
-    RoutedFailures(const Site& site, const RoutedTrees& routed, NetworkLoad& out)
-        : site_(site), routed_(routed), record_(site, out) {}
-
-    void run() {
-        for (LinkIndex l = 0; l < site_.venue.links.size(); ++l) {
-            if (site_.venue.links[l].members > 1) continue;  // a member less leaves the way as it is
-            record_.begin("link " + site_.venue.links[l].name);
-            reckon(l, kNone);
-        }
-        for (SwitchIndex s = 0; s < site_.venue.switches.size(); ++s) {
-            record_.begin("switch " + site_.venue.switches[s].name);
-            reckon(kNone, s);
-        }
-    }
-
-private:
-    static bool uses_link(const Tree& tree, LinkIndex link) {
-        return std::any_of(tree.order.begin(), tree.order.end(),
-                           [&](SwitchIndex s) { return tree.uplink[s].link == link; });
-    }
-
-    void reckon(LinkIndex link, SwitchIndex node) {
-        RoutedTrees left;
-        bool changed = false;
-        for (std::size_t t = 0; t < routed_.trees.size(); ++t) {
-            if (routed_.sources[t] == node) continue;
-            const bool affected = node != kNone || uses_link(routed_.trees[t], link);
-            changed = changed || affected;
-            left.sources.push_back(routed_.sources[t]);
-            left.trees.push_back(affected ? grow_tree(site_.topology, routed_.sources[t], link, node)
-                                          : routed_.trees[t]);
-        }
-        report_lost(node);
-        if (!changed) return;
-        for (const auto& [at, use] : routed_uses(site_, left))
-            record_.raise({at.first, at.second, kNone},
-                          sum_of(site_, routed_worst_mix(site_, left, use), at.first));
-        report_cut_off(left, node);
-    }
-
-    void report_cut_off(const RoutedTrees& left, SwitchIndex node) {
-        for (std::size_t z = 0; z < site_.zone_at.size(); ++z) {
-            const auto s = site_.zone_at[z];
-            if (s == kNone || site_.venue.zones[z].displays == 0) continue;
-            const bool cut = s == node || std::any_of(left.trees.begin(), left.trees.end(), [&](const Tree& t) {
-                                 return t.uplink[s].distance == kUnreached;
-                             });
-            if (cut) record_.cut_off(z);
-        }
-    }
-
-    void report_lost(SwitchIndex node) {
-        std::vector<std::size_t> carriages;
-        for (CarriageIndex c = 0; c < site_.carriages.size() && node != kNone; ++c)
-            if (site_.carriages[c].enters == node) carriages.push_back(c);
-        record_.lost(std::move(carriages));
-    }
-
-    const Site& site_;
-    const RoutedTrees& routed_;
-    FailureRecord record_;
-};
-
 // Every router on the way takes one from the TTL and drops what is left with none (RFC 791).
 void check_ttl(const Site& site, const RoutedTrees& routed, Findings& findings) {
     int most = 0;
@@ -173,7 +108,7 @@ void add_routed_loads(const Site& site, NetworkLoad& out, Findings& findings) {
     SourceMask all(site.heaviest.source_count());
     for (const auto& own : site.own) all.add(own.sources);
     add_display_ports(site, all, arriving(site, uses, routed), out);
-    RoutedFailures(site, routed, out).run();
+    add_routed_failures(site, routed, out);
     check_ttl(site, routed, findings);
 }
 

@@ -16,7 +16,8 @@ class Calls {
 public:
     // `use.displays` by tree; each display calls for one carriage. Zapping lets further ones flow on
     // whatever tree.
-    Calls(const Site& site, const RoutedUse& use) : use_(use), taken_(use.trees.size()) {
+    Calls(const Site& site, const RoutedUse& use) : use_(use), taken_(use.trees.size()), next_free_(use.trees.size(), 0),
+          full_(use.trees.size(), false) {
         std::int64_t all = 0;
         for (const auto& list : use.displays)
             for (const auto s : list)
@@ -26,7 +27,10 @@ public:
 
     // One more carriage of the tree at `position`, if displays can be dealt so.
     bool add(std::size_t position) {
-        if (shift_to_free(position)) return true;
+        if (take_free(position)) return true;
+        // Displays only become busier: what once could not be shifted never can.
+        if (!full_[position] && shift_to_free(position)) return true;
+        full_[position] = true;
         if (flowing_on_ == 0 || use_.displays[position].empty()) return false;
         --flowing_on_;
         return true;
@@ -37,6 +41,17 @@ private:
         std::size_t from;      // tree position that was reached from...
         SwitchIndex display;   // ...by taking over a display here
     };
+
+    // A display that calls for nothing yet; those before `next_free_` are busy for good.
+    bool take_free(std::size_t position) {
+        const auto& list = use_.displays[position];
+        auto& at = next_free_[position];
+        while (at < list.size() && free_.at(list[at]) == 0) ++at;
+        if (at == list.size()) return false;
+        --free_.at(list[at]);
+        ++taken_[position][list[at]];
+        return true;
+    }
 
     // Breadth first over trees: a display in use may be taken over if its tree finds another.
     bool shift_to_free(std::size_t start) {
@@ -73,6 +88,8 @@ private:
     const RoutedUse& use_;
     std::map<SwitchIndex, std::int64_t> free_;
     std::vector<std::map<SwitchIndex, std::int64_t>> taken_;  // by position
+    std::vector<std::size_t> next_free_;                      // by position, into its displays
+    std::vector<bool> full_;                                  // by position
     std::int64_t flowing_on_ = 0;
 };
 
@@ -82,17 +99,12 @@ std::vector<CarriageIndex> routed_worst_mix(const Site& site, const RoutedTrees&
                                             const RoutedUse& use) {
     std::map<SwitchIndex, std::size_t> position;
     for (std::size_t i = 0; i < use.trees.size(); ++i) position[routed.sources[use.trees[i]]] = i;
-    std::vector<CarriageIndex> heaviest;
-    for (CarriageIndex c = 0; c < site.carriages.size(); ++c)
-        if (site.carriages[c].enters && position.contains(*site.carriages[c].enters))
-            heaviest.push_back(c);
-    std::stable_sort(heaviest.begin(), heaviest.end(), [&](CarriageIndex a, CarriageIndex b) {
-        return site.carriages[a].tagged > site.carriages[b].tagged;
-    });
     Calls calls(site, use);
     std::vector<CarriageIndex> out;
-    for (const auto c : heaviest) {
-        const auto at = position.at(*site.carriages[c].enters);
+    for (const auto c : site.heaviest.by_rate()) {
+        const auto place = position.find(*site.carriages[c].enters);
+        if (place == position.end()) continue;
+        const auto at = place->second;
         const auto& joins = use.always[at].entries();
         const bool joined = std::any_of(joins.begin(), joins.end(),
                                         [c](const auto& e) { return e.carriage == c; });

@@ -15,7 +15,8 @@ constexpr std::array<KeyDoc, 18> kKeys{{
      "The site's own administrative scopes: the last 256 addresses of each stay free (RFC 2365)."},
     {"scheme", "one of: sequential, by-number, by-tag", false,
      "sequential (default): in channel order. by-number: the group shows the channel number, 101 "
-     "as x.y.1.1 in a range of more than 256 groups, else as x.y.z.101; IPv6 ends in 8000:101. "
+     "as x.y.1.1 in a range of more than 256 groups, else as x.y.z.101; IPv6 ends in 8000:101; a number that makes no free group has "
+     "the highest free one of the ranges. "
      "by-tag: from the range whose tag is the channel's genre or picture class."},
     {"port", "whole number", false, "UDP port of the streams; default 5004."},
     {"port_step", "whole number", false,

@@ -131,6 +131,48 @@ TEST_CASE("the routed worst mix equals the worst of all choices on 500 random ne
     }
 }
 
+namespace {
+
+// What the network of `c` carries at worst without `loss`, by link name and where it comes from.
+std::map<std::pair<std::string, std::string>, BitRate> without(Case c, const std::string& link,
+                                                               const std::string& node) {
+    auto& v = c.network.venue();
+    std::erase_if(v.links, [&](const Link& l) {
+        return l.name == link || l.from == node || l.to == node;
+    });
+    for (auto& card : v.cards)
+        if (card.attached_to == node) card.attached_to.clear();
+    for (auto& zone : v.zones)
+        if (zone.attached_to == node) zone.displays = 0, zone.recorded.clear();
+    std::map<std::pair<std::string, std::string>, BitRate> out;
+    for (const auto& l : c.network.load().links) out[{l.link, l.from}] = l.worst_mix;
+    return out;
+}
+
+}  // namespace
+
+TEST_CASE("a routed network after each failure is as one planned without the part", "[property]") {
+    test::Dice dice(78);
+    for (int round = 0; round < 300; ++round) {
+        Case c = random_case(dice);
+        if (dice.below(2) == 0)
+            c.network.venue().zones[dice.below(3)].recorded.push_back({"101", {}});
+        const auto load = c.network.load();
+        std::map<std::pair<std::string, std::string>, BitRate> worst;
+        for (const auto& l : load.links) worst[{l.link, l.from}] = l.worst_mix;
+        const auto raise = [&](const std::string& link, const std::string& node) {
+            for (const auto& [at, rate] : without(c, link, node)) worst[at] = std::max(worst[at], rate);
+        };
+        for (const auto& l : c.network.venue().links) raise(l.name, "");
+        for (const auto& s : c.network.venue().switches) raise("", s.name);
+        for (std::size_t i = 0; i < 2 * c.network.venue().links.size(); ++i) {
+            const auto& d = load.links[i];
+            INFO("round " << round << " " << d.link << " from " << d.from << " after " << d.failure);
+            REQUIRE(d.worst_failure == worst[{d.link, d.from}]);
+        }
+    }
+}
+
 TEST_CASE("a TTL that routers use up on the way is an error", "[unit]") {
     auto b = triangle();
     b.venue().addressing.ttl = 2;  // two routers: a or b, and c
