@@ -2,6 +2,7 @@
 // Speed of the transport-stream checks, as ratios to reading the same bytes and to FFmpeg's demuxer, in
 // one run on one machine. One line per figure, tab-separated: name, value, unit, goal.
 #include <algorithm>
+#include <array>
 #include <chrono>
 #include <cstdint>
 #include <cstdio>
@@ -26,15 +27,17 @@ namespace {
 constexpr std::size_t kBytes = 96'000'000;
 volatile std::uint64_t sink = 0;  // what is reckoned must not be left out
 
+// Eight sums side by side: with fewer the additions, not the memory, set the pace.
 void sum_words(const Bytes& bytes) {
-    std::uint64_t sums[4] = {};
-    const std::byte* p = bytes.data();
-    for (std::size_t i = 0; i + 32 <= bytes.size(); i += 32) {
-        std::uint64_t words[4];
-        std::memcpy(words, p + i, sizeof words);
-        for (int k = 0; k < 4; ++k) sums[k] += words[k];
+    constexpr std::size_t kSums = 8;
+    std::array<std::uint64_t, kSums> sums{}, words{};
+    for (std::size_t at = 0; at + sizeof words <= bytes.size(); at += sizeof words) {
+        std::memcpy(words.data(), bytes.data() + at, sizeof words);
+        for (std::size_t k = 0; k < kSums; ++k) sums[k] += words[k];
     }
-    sink = sums[0] + sums[1] + sums[2] + sums[3];
+    std::uint64_t sum = 0;
+    for (const std::uint64_t s : sums) sum += s;
+    sink = sum;
 }
 
 // Sync, transport_error_indicator, PID, continuity with its exceptions, scrambling, PCR.
