@@ -6,6 +6,7 @@
 
 #include "mastline/source/group_holder.hpp"
 #include "mastline/source/live_capture.hpp"
+#include "mastline/source/privileges.hpp"
 #include "probe/commands/progress.hpp"
 #include "probe/commands/stop_signal.hpp"
 
@@ -25,7 +26,9 @@ class Sockets final : public Listening {
 public:
     // Membership first: the answers to our own joins are seen then.
     Sockets(const std::string& interface, const std::vector<WantedFlow>& flows)
-        : membership_(watch_membership(interface)), listener_(interface, flows) {}
+        : membership_(watch_membership(interface)), listener_(interface, flows) {
+        drop_privileges();  // not earlier: large receive buffers may need some
+    }
 
     void poll(WatchSink& sink, Duration patience) override {
         listener_.poll(sink, patience);
@@ -60,19 +63,26 @@ private:
 class Ring final : public Listening {
 public:
     Ring(const std::string& interface, const std::vector<WantedFlow>& flows)
-        : capture_(interface, LiveCapture::Taking::everything), holder_(interface, flows) {}
+        : capture_(interface), holder_(interface, flows) {}
 
     void poll(WatchSink& sink, Duration patience) override {
         if (!decoder_) decoder_.emplace(sink);
-        capture_.poll(*decoder_, patience);
-        const std::uint64_t dropped = capture_.dropped();
+        capture_.ring.poll(*decoder_, patience);
+        const std::uint64_t dropped = capture_.ring.dropped();
         if (dropped != dropped_) sink.own_loss_somewhere(dropped - dropped_);
         dropped_ = dropped;
     }
     std::uint64_t own_drops() const override { return dropped_; }
 
 private:
-    LiveCapture capture_;
+    // Nothing that follows the opening of the ring needs a privilege.
+    struct Unprivileged {
+        LiveCapture ring;
+        explicit Unprivileged(const std::string& interface) : ring(interface, LiveCapture::Taking::everything) {
+            drop_privileges();
+        }
+    };
+    Unprivileged capture_;
     GroupHolder holder_;
     std::optional<FrameDecoder> decoder_;
     std::uint64_t dropped_ = 0;

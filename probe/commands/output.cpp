@@ -8,6 +8,7 @@
 #include <charconv>
 #include <cstdio>
 #include <cstdlib>
+#include <filesystem>
 #include <fstream>
 #include <iostream>
 #include <iterator>
@@ -36,6 +37,11 @@ std::size_t width_of(int descriptor) {
     std::size_t told = 0;
     std::from_chars(columns.data(), columns.data() + columns.size(), told);
     return told >= 40 && told <= 1000 ? told : 80;
+}
+
+std::string folder_of(const std::string& path) {
+    const std::string parent = std::filesystem::path(path).parent_path().string();
+    return parent.empty() ? "." : parent;
 }
 
 // POSIX: LC_ALL before LC_CTYPE before LANG.
@@ -69,6 +75,11 @@ void write_output(const std::string& path, std::string_view text) {
         refuse(path);
     }
     if (std::rename(beside.c_str(), path.c_str()) != 0) refuse(path);
+}
+
+void need_writable(const std::string& path) {
+    if (path.empty() || path == "-") return;
+    if (::access(folder_of(path).c_str(), W_OK) != 0) refuse(path);
 }
 
 TerminalStyle terminal_style(int descriptor) {

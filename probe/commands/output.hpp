@@ -15,6 +15,10 @@ namespace mastline {
 // "-" is standard output; a file is written beside and renamed. Throws std::system_error.
 void write_output(const std::string& path, std::string_view text);
 
+// Before a long watch: whether write_output(path) will have a folder to write into. "-" and "" always
+// have. Throws std::system_error.
+void need_writable(const std::string& path);
+
 // The style for standard output (or standard error).
 TerminalStyle terminal_style(int descriptor);
 

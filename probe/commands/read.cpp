@@ -18,7 +18,7 @@ namespace {
 
 struct Options {
     std::vector<std::string> files;
-    std::string plan, json;
+    std::string plan, json, evidence;
 };
 
 struct Results {
@@ -27,8 +27,8 @@ struct Results {
     bool unusable = false;
 };
 
-void read_one(const std::string& path, const ExpectedLineup* plan, Results& results) {
-    auto read = read_any_file(path, plan);
+void read_one(const std::string& path, const ExpectedLineup* plan, const std::string& evidence, Results& results) {
+    auto read = read_any_file(path, plan, evidence);
     if (!read) {
         std::cerr << plain_line(path) << ": error: file.unknown-kind: neither a capture (pcap, pcapng) nor a "
                      "transport stream: nowhere five sync bytes 188, 192 or 204 bytes apart\n";
@@ -44,6 +44,12 @@ void read_one(const std::string& path, const ExpectedLineup* plan, Results& resu
     if (read->lineup) results.lineups.push_back(std::move(*read->lineup));
 }
 
+// Of the file at that place; folders in the folder where there are several.
+std::string evidence_folder(const Options& options, std::size_t index) {
+    if (options.evidence.empty() || options.files.size() == 1) return options.evidence;
+    return options.evidence + "/" + std::to_string(index + 1);
+}
+
 void print(const Results& results) {
     const TerminalStyle style = terminal_style(STDOUT_FILENO);
     for (const auto& f : results.files) std::cout << terminal_file(f, style);
@@ -57,7 +63,8 @@ ExitStatus run(const Options& options) {
         if (!plan) return ExitStatus::bad_input;
     }
     Results results;
-    for (const auto& path : options.files) read_one(path, plan ? &*plan : nullptr, results);
+    for (std::size_t i = 0; i < options.files.size(); ++i)
+        read_one(options.files[i], plan ? &*plan : nullptr, evidence_folder(options, i), results);
     if (options.json != "-") print(results);
     if (!options.json.empty()) write_output(options.json, json_text(reading_json(results.files, results.lineups)));
     if (results.unusable) return ExitStatus::bad_input;
@@ -77,6 +84,9 @@ void add_read_command(CLI::App& app, ExitStatus& status) {
         ->required();
     command->add_option("--plan", options->plan, "Judge the flows of captures by this plan (plan.toml)");
     command->add_option("--json", options->json, "Write everything as JSON; - is standard output");
+    command->add_option("--evidence", options->evidence,
+                        "Folder for a short capture of each failed verdict; with several files one folder in it for each")
+        ->needs("--plan");
     command->footer("Examples:\n"
                     "  mastline-probe read recording.ts\n"
                     "  mastline-probe read wall-port.pcapng.gz --plan plan/plan.toml --json wall-port.json");

@@ -2,6 +2,7 @@
 #include "probe/commands/read_files.hpp"
 
 #include "mastline/verdict/judge.hpp"
+#include "probe/commands/evidence_files.hpp"
 #include "probe/commands/watch_sink.hpp"
 
 namespace mastline {
@@ -29,10 +30,13 @@ LineupReport compare(const std::string& name, const ExpectedLineup& plan,
     return out;
 }
 
-ReadFile read_capture_file(const std::string& path, BlockReader& reader, const ExpectedLineup* plan) {
+ReadFile read_capture_file(const std::string& path, BlockReader& reader, const ExpectedLineup* plan,
+                           const std::string& evidence) {
     WatchSink sink;
-    if (plan != nullptr)
-        for (const auto& e : plan->flows) sink.flows().expect(destination_of(e.flow), options_of(e));
+    if (plan != nullptr) {
+        const std::size_t kept = evidence.empty() ? 0 : recorded_bytes(plan->flows.size());
+        for (const auto& e : plan->flows) sink.flows().expect(destination_of(e.flow), options_of(e, kept));
+    }
     FrameDecoder decoder(sink);
     FileReport::Capture capture;
     capture.summary = read_capture(reader, [&](const CapturedFrame& f) { decoder.add(f); });
@@ -46,7 +50,9 @@ ReadFile read_capture_file(const std::string& path, BlockReader& reader, const E
     ReadFile out;
     out.report.name = path;
     out.report.capture = std::move(capture);
-    if (plan != nullptr) out.lineup = compare(path, *plan, flows, sink.seen());
+    if (plan == nullptr) return out;
+    out.lineup = compare(path, *plan, flows, sink.seen());
+    if (!evidence.empty()) write_evidence(evidence, *plan, sink, {}, *out.lineup);
     return out;
 }
 
@@ -64,10 +70,11 @@ std::optional<ReadFile> read_transport_file(const std::string& path, BlockReader
 
 }  // namespace
 
-std::optional<ReadFile> read_any_file(const std::string& path, const ExpectedLineup* plan) {
+std::optional<ReadFile> read_any_file(const std::string& path, const ExpectedLineup* plan,
+                                      const std::string& evidence) {
     const auto input = open_input(path);
     BlockReader reader(*input);
-    if (is_capture(reader.ahead(4))) return read_capture_file(path, reader, plan);
+    if (is_capture(reader.ahead(4))) return read_capture_file(path, reader, plan, evidence);
     return read_transport_file(path, reader);
 }
 

@@ -16,6 +16,8 @@ struct ReadFile {
 };
 
 // None when the file is neither a capture nor a transport stream. Throws std::system_error.
-std::optional<ReadFile> read_any_file(const std::string& path, const ExpectedLineup* plan);
+// `evidence`: folder for captures of the failed verdicts; empty: none.
+std::optional<ReadFile> read_any_file(const std::string& path, const ExpectedLineup* plan,
+                                      const std::string& evidence = {});
 
 }  // namespace mastline

@@ -57,6 +57,7 @@ ExitStatus run(const Options& options) {
     if (!flows) return ExitStatus::bad_input;
     WatchSink sink;
     const auto listening = listen_by_ring(options.interface, *flows);
+    for (const auto& path : {options.json, options.occupied, options.channels}) need_writable(path);
     const Watch watch = watch_live(*listening, sink, *length);
     SurveyReport report;
     report.where = "interface " + options.interface;

@@ -2,6 +2,7 @@
 #include <unistd.h>
 
 #include <algorithm>
+#include <filesystem>
 #include <iostream>
 #include <memory>
 
@@ -12,6 +13,7 @@
 #include "mastline/report/page.hpp"
 #include "mastline/verdict/querier.hpp"
 #include "probe/commands/commands.hpp"
+#include "probe/commands/evidence_files.hpp"
 #include "probe/commands/listening.hpp"
 #include "probe/commands/output.hpp"
 
@@ -20,7 +22,7 @@ namespace mastline {
 namespace {
 
 struct Options {
-    std::string plan, interface, length = "10 s", listen = "sockets", json, junit, html;
+    std::string plan, interface, length = "10 s", listen = "sockets", json, junit, html, evidence;
 };
 
 std::vector<WantedFlow> wanted_flows(const ExpectedLineup& plan) {
@@ -70,7 +72,7 @@ void write_reports(const LineupReport& report, const Options& options) {
         std::cout << terminal_lineup(report, terminal_style(STDOUT_FILENO)) << std::flush;
     if (!options.json.empty()) write_output(options.json, json_text(lineup_json(report)));
     if (!options.junit.empty()) write_output(options.junit, junit_text(report));
-    if (!options.html.empty()) write_output(options.html, lineup_page(report));
+    if (!options.html.empty()) write_output(options.html, lineup_page(report, folder_from_page(options.evidence, options.html)));
 }
 
 ExitStatus run(const Options& options) {
@@ -82,12 +84,20 @@ ExitStatus run(const Options& options) {
     const auto plan = open_plan(options.plan);
     if (!plan) return ExitStatus::bad_input;
     WatchSink sink;
-    for (const auto& e : plan->flows) sink.flows().expect(destination_of(e.flow), options_of(e));
+    const std::size_t kept = options.evidence.empty() ? 0 : recorded_bytes(plan->flows.size());
+    for (const auto& e : plan->flows) sink.flows().expect(destination_of(e.flow), options_of(e, kept));
     const auto flows = wanted_flows(*plan);
     const auto listening = options.listen == "ring" ? listen_by_ring(options.interface, flows)
                                                     : listen_by_sockets(options.interface, flows);
+    for (const auto& path : {options.json, options.junit, options.html}) need_writable(path);
+    if (!options.evidence.empty()) {
+        std::filesystem::create_directories(options.evidence);
+        need_writable(options.evidence + "/index.html");
+    }
     const Watch watch = watch_live(*listening, sink, *length);
-    const LineupReport report = report_on(*plan, options, sink, watch, *listening);
+    LineupReport report = report_on(*plan, options, sink, watch, *listening);
+    if (!options.evidence.empty())
+        write_evidence(options.evidence, *plan, sink, listening->blind_to_membership(), report);
     write_reports(report, options);
     return report.outcome() == Outcome::passed ? ExitStatus::good : ExitStatus::findings;
 }
@@ -107,10 +117,13 @@ void add_verify_command(CLI::App& app, ExitStatus& status) {
     command->add_option("--json", options->json, "Write everything as JSON; - is standard output");
     command->add_option("--junit", options->junit, "Write the verdicts as JUnit XML; - is standard output");
     command->add_option("--html", options->html, "Write a page for screen and paper");
+    command->add_option("--evidence", options->evidence,
+                        "Folder for a short capture of each failed verdict, and a page that says what to look at");
     command->footer("Examples:\n"
                     "  mastline-probe verify --plan plan/plan.toml --interface eth0\n"
                     "  mastline-probe verify --plan plan/plan.toml --interface eth0 --for \"2 min\" "
-                    "--json result.json --html result.html");
+                    "--json result.json --html result.html\n"
+                    "  mastline-probe verify --plan plan/plan.toml --interface eth0 --listen ring --evidence evidence");
     command->callback([options, &status] { status = run(*options); });
 }
 

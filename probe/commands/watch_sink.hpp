@@ -24,9 +24,15 @@ public:
     }
     // A loss of our own that cannot be told by flow.
     void own_loss_somewhere(std::uint64_t) { flows_.own_loss_somewhere(); }
-    void on_membership(const IpPacket& packet) override { membership_.packet(packet); }
+    void on_membership(const IpPacket& packet) override {
+        membership_.packet(packet);
+        if (!packet.whole.empty()) messages_.push(packet.arrival, packet.whole.size(), packet.whole, {});
+    }
 
     FlowSet& flows() { return flows_; }
+    const FlowSet& flows() const { return flows_; }
+    // The last membership messages, as they were on the wire.
+    const PacketRing& membership_packets() const { return messages_; }
     const MembershipMonitor& membership() const { return membership_; }
     std::uint64_t datagrams() const { return datagrams_; }
     // From the first to the last stamped datagram.
@@ -40,13 +46,15 @@ private:
 
     FlowSet flows_;
     MembershipMonitor membership_;
+    PacketRing messages_{256 * 1024};
     std::uint64_t datagrams_ = 0;
     Watch seen_;
 };
 
 // What the plan says of a flow, as its monitor wants it.
-inline FlowOptions options_of(const Expectation& expected) {
+inline FlowOptions options_of(const Expectation& expected, std::size_t recorded_bytes = 0) {
     FlowOptions out;
+    out.recorded_bytes = recorded_bytes;
     out.source = expected.source;
     out.media_rate = expected.rate;
     return out;

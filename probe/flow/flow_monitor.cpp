@@ -26,14 +26,20 @@ public:
     State(Destination destination, FlowOptions options)
         : options_(std::move(options)), index_(options_.media_rate) {
         out_.destination = destination;
+        if (options_.recorded_bytes > 0) recorder_.emplace(options_.recorded_bytes);
     }
 
     void datagram(const Datagram& d);
     void own_loss(std::uint64_t count);
     void own_loss_possible();
     FlowObservation observe() const;
+    FlowFaults faults() const;
+    std::optional<Recording> recording() const {
+        return recorder_ ? std::optional(recorder_->take()) : std::nullopt;
+    }
 
 private:
+    void check(const Datagram& d);
     bool from_main_source(const Datagram& d);
     std::size_t source_index(const Datagram& d);
     void count_arrival(const Datagram& d);
@@ -54,7 +60,9 @@ private:
     Repeats repeats_;
     std::optional<StreamMonitor> stream_;
     std::optional<bool> stamped_;  // decided by the first datagram of the stream
+    std::optional<FlowRecorder> recorder_;
     std::uint64_t fec_like_ = 0;
+    std::uint64_t silences_ = 0;
     bool main_chosen_ = false;
 };
 
@@ -101,6 +109,7 @@ void FlowMonitor::State::count_arrival(const Datagram& d) {
     if (last_arrival_) {
         const Duration step = d.arrival - *last_arrival_;
         inter_arrival_.add(step);
+        if (step > kSilence) ++silences_;
         if (!out_.silent_from || step > longest_) {
             longest_ = step;
             out_.silent_from = last_arrival_;
@@ -171,6 +180,33 @@ void FlowMonitor::State::to_stream(ByteView transport, const Datagram& d) {
 }
 
 void FlowMonitor::State::datagram(const Datagram& d) {
+    if (!recorder_ || recorder_->full()) return check(d);
+    recorder_->add(d);
+    check(d);
+    recorder_->met(faults());
+}
+
+FlowFaults FlowMonitor::State::faults() const {
+    FlowFaults out;
+    out[FlowFault::loss] = out_.rtp ? out_.rtp->gaps : 0;
+    out[FlowFault::order] = out_.rtp ? out_.rtp->reordered : 0;
+    out[FlowFault::repeats] = out_.repeated_datagrams + (out_.rtp ? out_.rtp->duplicates : 0);
+    out[FlowFault::source] = out_.sources.empty() ? 0 : out_.sources.size() - 1;
+    out[FlowFault::steady] = silences_;
+    if (!stream_) return out;
+    const StreamFaults stream = stream_->faults();
+    out[FlowFault::sync] = stream.sync;
+    out[FlowFault::pat] = stream.pat;
+    out[FlowFault::pmt] = stream.pmt;
+    out[FlowFault::transport_error] = stream.transport_error;
+    out[FlowFault::continuity] = stream.continuity;
+    out[FlowFault::crc] = stream.crc;
+    out[FlowFault::pcr_interval] = stream.pcr_interval;
+    out[FlowFault::pcr_continuity] = stream.pcr_continuity;
+    return out;
+}
+
+void FlowMonitor::State::check(const Datagram& d) {
     ++out_.datagrams;
     out_.payload_bytes += d.payload.size();
     if (d.truncated) ++out_.truncated_datagrams;
@@ -231,5 +267,7 @@ void FlowMonitor::datagram(const Datagram& datagram) { state_->datagram(datagram
 void FlowMonitor::own_loss(std::uint64_t count) { state_->own_loss(count); }
 void FlowMonitor::own_loss_possible() { state_->own_loss_possible(); }
 FlowObservation FlowMonitor::observe() const { return state_->observe(); }
+FlowFaults FlowMonitor::faults() const { return state_->faults(); }
+std::optional<Recording> FlowMonitor::recording() const { return state_->recording(); }
 
 }  // namespace mastline

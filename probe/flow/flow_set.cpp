@@ -62,6 +62,11 @@ void FlowSet::own_loss_somewhere() {
     for (auto& [to, monitor] : flows_) monitor.own_loss_possible();
 }
 
+std::optional<Recording> FlowSet::recording(Destination destination) const {
+    const auto found = flows_.find(destination);
+    return found == flows_.end() ? std::nullopt : found->second.recording();
+}
+
 std::vector<FlowObservation> FlowSet::observe() const {
     std::vector<FlowObservation> out;
     out.reserve(flows_.size());

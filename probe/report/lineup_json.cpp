@@ -38,6 +38,43 @@ Json flows_json(const std::vector<FlowObservation>& flows) {
     return out;
 }
 
+Json pointer_json(const Pointer& p) {
+    Json pids = Json::array();
+    for (const auto pid : p.pids) pids.push_back(pid.value());
+    return {{"check", p.check},
+            {"expected", p.expected},
+            {"found", p.found},
+            {"evidence", p.evidence},
+            {"rule", p.rule},
+            {"packet", p.packet ? Json(*p.packet) : Json(nullptr)},
+            {"at_ns", p.at ? Json(p.at->count()) : Json(nullptr)},
+            {"pids", pids},
+            {"shown_by_capture_alone", p.shown}};
+}
+
+Json evidence_item(const Evidence& item) {
+    Json look = Json::array();
+    for (const auto& p : item.look_at) look.push_back(pointer_json(p));
+    return {{"channel", item.channel},
+            {"copy", item.copy},
+            {"file", item.file.empty() ? Json(nullptr) : Json(item.file)},
+            {"packets", item.packets},
+            {"first_ns", item.first ? Json(item.first->count()) : Json(nullptr)},
+            {"last_ns", item.last ? Json(item.last->count()) : Json(nullptr)},
+            {"fault_packet", item.fault_packet ? Json(*item.fault_packet) : Json(nullptr)},
+            {"headers_rebuilt", item.rebuilt},
+            {"remark", item.remark},
+            {"look_at", look}};
+}
+
+Json evidence_json(const EvidenceFolder& e) {
+    Json items = Json::array();
+    for (const auto& item : e.items) items.push_back(evidence_item(item));
+    return {{"folder", e.folder},
+            {"membership_file", e.membership_file.empty() ? Json(nullptr) : Json(e.membership_file)},
+            {"captures", items}};
+}
+
 Json ts_json(const FileReport::TsFile& f) {
     return {{"packet_bytes", f.summary.packet_size},
             {"packets", f.summary.packets},
@@ -101,6 +138,7 @@ Json lineup_json(const LineupReport& r) {
              {"verdicts", verdicts},
              {"explanations", explanations},
              {"querier", nullptr},
+             {"evidence", r.evidence ? evidence_json(*r.evidence) : Json(nullptr)},
              {"observations", flows_json(r.observations)},
              {"unasked", flows_json(r.unasked)}};
     if (r.querier) {

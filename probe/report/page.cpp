@@ -2,36 +2,11 @@
 #include "mastline/report/page.hpp"
 
 #include "mastline/text/escape.hpp"
+#include "probe/report/page_style.hpp"
 
 namespace mastline {
 
 namespace {
-
-constexpr std::string_view kStyle = R"(
-:root { --ink: #1b1f24; --line: #9aa3ad; --bad: #a3150f; --doubt: #8a5a00; --good: #17632e; }
-* { box-sizing: border-box; }
-body { margin: 0 auto; max-width: 72rem; padding: 1.5rem; color: var(--ink); background: #fff;
-  font: 15px/1.45 "DejaVu Sans", "Liberation Sans", Arial, sans-serif; }
-header { display: grid; grid-template-columns: 1fr auto; border: 2px solid var(--ink); }
-header > div { padding: .6rem .9rem; }
-header .box { border-left: 2px solid var(--ink); min-width: 17rem; }
-h1 { margin: 0; font-size: 1.35rem; } h2 { margin: 1.8rem 0 .5rem; font-size: 1.1rem; }
-h3 { margin: 1.2rem 0 .3rem; font-size: 1rem; }
-dl { display: grid; grid-template-columns: auto 1fr; gap: 0 .8rem; margin: 0; }
-dt { color: #4c5661; } dd { margin: 0; }
-.wide { overflow-x: auto; }
-table { border-collapse: collapse; width: 100%; }
-th, td { border: 1px solid var(--line); padding: .25rem .5rem; text-align: left; vertical-align: top; }
-th { background: #eef1f4; } td.number { text-align: right; font-variant-numeric: tabular-nums; }
-.mark { font-weight: bold; white-space: nowrap; }
-.failed .mark { color: var(--bad); } .doubt .mark { color: var(--doubt); } .right .mark { color: var(--good); }
-.result { font-size: 1.15rem; font-weight: bold; margin: 1.2rem 0; padding: .5rem .9rem; border-left: .5rem solid; }
-.result.failed { border-color: var(--bad); } .result.right { border-color: var(--good); }
-.result.doubt { border-color: var(--doubt); }
-@media (max-width: 40rem) { header { grid-template-columns: 1fr; } header .box { border-left: 0; border-top: 2px solid; } }
-@media print { @page { size: A4 landscape; margin: 12mm; } body { max-width: none; padding: 0; font-size: 10pt; }
-  thead { display: table-header-group; } tr, h3 { break-inside: avoid; } h3 { break-after: avoid; } }
-)";
 
 std::string e(std::string_view text) { return escape_markup(text); }
 
@@ -124,6 +99,20 @@ std::string causes(const LineupReport& r) {
     return out + "</ol>\n";
 }
 
+// Where the captures of the failed verdicts are, and the way there from this page.
+std::string evidence(const LineupReport& r, const std::string& link) {
+    if (!r.evidence || r.evidence->items.empty()) return {};
+    const std::string index = escape_markup(link_text(link + "/index.html"));
+    std::string out = "<h2>Evidence</h2>\n<p>Captures of what came before and after the first fault, with what to look at: "
+                      "<a href=\"" + index + "\">" + e(link) + "/index.html</a></p>\n<ul>\n";
+    for (const auto& item : r.evidence->items)
+        if (!item.file.empty())
+            out += "<li>Channel " + e(channel_text(item.channel, item.copy)) + ": <a href=\"" +
+                   escape_markup(link_text(link + "/" + item.file)) + "\">" + e(item.file) + "</a>, " +
+                   std::to_string(item.packets) + " packets</li>\n";
+    return out + "</ul>\n";
+}
+
 std::string network(const LineupReport& r) {
     if (!r.querier) return {};
     const Check& c = r.querier->check;
@@ -134,11 +123,11 @@ std::string network(const LineupReport& r) {
 
 }  // namespace
 
-std::string lineup_page(const LineupReport& r) {
+std::string lineup_page(const LineupReport& r, const std::string& evidence_link) {
     return "<!DOCTYPE html>\n<html lang=\"en\"><head><meta charset=\"utf-8\">"
            "<meta name=\"viewport\" content=\"width=device-width, initial-scale=1\"><title>Verification of " +
-           e(r.venue) + "</title>\n<style>" + std::string(kStyle) + "</style></head>\n<body>\n" + title_block(r) +
-           result(r) + causes(r) + lineup_table(r) + failures(r) + network(r) + "</body></html>\n";
+           e(r.venue) + "</title>\n<style>" + std::string(kPageStyle) + "</style></head>\n<body>\n" + title_block(r) +
+           result(r) + causes(r) + lineup_table(r) + failures(r) + evidence(r, evidence_link) + network(r) + "</body></html>\n";
 }
 
 }  // namespace mastline

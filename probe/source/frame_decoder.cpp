@@ -30,6 +30,8 @@ void FrameDecoder::add(const CapturedFrame& frame) {
     packet->arrival = frame.arrival;
     packet->stamped = frame.stamped;
     if (!packet->fragment) {
+        const auto end = packet->payload.data() + packet->payload.size();
+        packet->whole = bytes->first(static_cast<std::size_t>(end - bytes->data()));
         deliver(*packet, counts_.datagrams);
         return;
     }

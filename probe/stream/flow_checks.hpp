@@ -36,6 +36,12 @@ public:
 
     std::uint64_t next_index() const { return next_index_; }
     StreamObservation observe() const;
+    StreamFaults faults() const {
+        const auto met = [&](Indicator which) { return tally_.of(which).count; };
+        return {met(Indicator::sync_loss) + met(Indicator::sync_byte), met(Indicator::pat_2),
+                met(Indicator::pmt_2), met(Indicator::transport), met(Indicator::continuity),
+                met(Indicator::crc), met(Indicator::pcr_repetition), met(Indicator::pcr_discontinuity)};
+    }
 
 private:
     // What is kept of a PID besides the rules of its header.

@@ -45,6 +45,8 @@ public:
         return out;
     }
 
+    StreamFaults faults() const { return checks_.faults(); }
+
 private:
     // A stretch without a PCR longer than this is not waited for.
     static constexpr std::size_t kMostHeld = 4'000'000 / kTsPacketSize * kTsPacketSize;
@@ -106,6 +108,8 @@ StreamMonitor::~StreamMonitor() = default;
 void StreamMonitor::packets(ByteView ts_bytes, std::optional<Duration> arrival) {
     state_->packets(ts_bytes, arrival);
 }
+
+StreamFaults StreamMonitor::faults() const { return state_->faults(); }
 
 void StreamMonitor::lost(Loss whose) { state_->lost(whose); }
 

@@ -7,6 +7,7 @@
 #include <optional>
 
 #include "mastline/flow/flow_observation.hpp"
+#include "mastline/flow/flow_recorder.hpp"
 #include "mastline/net/datagram.hpp"
 #include "mastline/stream/stream.hpp"
 
@@ -17,6 +18,7 @@ struct FlowOptions {
     std::optional<IpAddress> source;   // whose packets are the stream; else who comes first
     std::optional<BitRate> media_rate; // for the Media Delivery Index
     StreamOptions stream;
+    std::size_t recorded_bytes = 0;    // memory for packets around the first fault; 0: keep none
 };
 
 class FlowMonitor {
@@ -36,6 +38,9 @@ public:
     void own_loss_possible();
 
     FlowObservation observe() const;
+    FlowFaults faults() const;
+    // None when it was not asked to keep packets.
+    std::optional<Recording> recording() const;
 
 private:
     class State;

@@ -23,6 +23,8 @@ public:
     std::size_t size() const { return flows_.size(); }
     // By destination. The FEC flows among them are named.
     std::vector<FlowObservation> observe() const;
+    // The packets that the flow's monitor kept; none when it keeps none.
+    std::optional<Recording> recording(Destination destination) const;
 
 private:
     struct Hash {

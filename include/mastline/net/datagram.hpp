@@ -22,6 +22,7 @@ struct Datagram {
     int dscp = -1;            // -1 when not told
     bool stamped = true;      // arrival is known; some files carry no times
     bool truncated = false;   // the capture kept less than was on the wire
+    ByteView packet{};        // the IP packet it came in, whole; empty when not told, or in fragments
 };
 
 }  // namespace mastline

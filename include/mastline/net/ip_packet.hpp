@@ -34,6 +34,7 @@ struct IpPacket {
     std::uint8_t dscp = 0;
     bool truncated = false;  // the capture kept less than was on the wire
     std::optional<FragmentPlace> fragment;
+    ByteView whole{};        // from its IP header on, no trailer; empty when put together again
 };
 
 }  // namespace mastline

@@ -9,6 +9,7 @@
 #include "mastline/cause/cause.hpp"
 #include "mastline/flow/flow_observation.hpp"
 #include "mastline/igmp/membership.hpp"
+#include "mastline/verdict/evidence.hpp"
 #include "mastline/verdict/verdict.hpp"
 
 namespace mastline {
@@ -17,6 +18,13 @@ namespace mastline {
 struct QuerierJudgement {
     Check check;  // "network.querier"
     std::vector<QuerierObservation> queriers;
+};
+
+// Captures of the failed verdicts, in one folder.
+struct EvidenceFolder {
+    std::string folder;           // as asked for
+    std::string membership_file;  // IGMP and MLD messages; empty when none were seen
+    std::vector<Evidence> items;  // one per failed verdict, in the order of the lineup
 };
 
 struct LineupReport {
@@ -29,6 +37,7 @@ struct LineupReport {
     std::vector<FlowObservation> unasked;       // flows outside the lineup that arrived all the same
     std::vector<Explanation> explanations;
     std::optional<QuerierJudgement> querier;
+    std::optional<EvidenceFolder> evidence;  // where it was asked for
     std::uint64_t own_drops = 0;  // datagrams that this machine dropped
 
     Outcome outcome() const {

@@ -8,6 +8,10 @@
 
 namespace mastline {
 
-std::string lineup_page(const LineupReport& report);
+// `evidence_link`: the folder of evidence, seen from the page.
+std::string lineup_page(const LineupReport& report, const std::string& evidence_link = {});
+
+// The index page of a folder of evidence: for every failed verdict what to look at, and in which file.
+std::string evidence_page(const LineupReport& report);
 
 }  // namespace mastline

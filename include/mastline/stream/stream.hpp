@@ -22,6 +22,18 @@ enum class Loss {
     own,        // dropped by the machine that listens: continuity starts afresh, nothing counts
 };
 
+// Faults that show at one packet, met so far. Cheap to ask for at any time; a count never falls.
+struct StreamFaults {
+    std::uint64_t sync = 0;             // TR 101 290 no. 1.1 and 1.2
+    std::uint64_t pat = 0;              // 1.3.a
+    std::uint64_t pmt = 0;              // 1.5.a
+    std::uint64_t transport_error = 0;  // 2.1
+    std::uint64_t continuity = 0;       // 1.4
+    std::uint64_t crc = 0;              // 2.2
+    std::uint64_t pcr_interval = 0;     // 2.3a
+    std::uint64_t pcr_continuity = 0;   // 2.3b
+};
+
 // One per flow. Not thread-safe; two monitors share nothing. Pure: no input, no output.
 class StreamMonitor {
 public:
@@ -40,6 +52,7 @@ public:
     void lost(Loss whose);
 
     StreamObservation observe() const;
+    StreamFaults faults() const;
 
 private:
     class State;

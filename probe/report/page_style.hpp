@@ -1,0 +1,50 @@
+// SPDX-License-Identifier: Apache-2.0
+// The common look of the probe's pages, for screen and paper.
+#pragma once
+
+#include <string>
+#include <string_view>
+
+namespace mastline {
+
+inline constexpr std::string_view kPageStyle = R"(
+:root { --ink: #1b1f24; --line: #9aa3ad; --bad: #a3150f; --doubt: #8a5a00; --good: #17632e; }
+* { box-sizing: border-box; }
+body { margin: 0 auto; max-width: 72rem; padding: 1.5rem; color: var(--ink); background: #fff;
+  font: 15px/1.45 "DejaVu Sans", "Liberation Sans", Arial, sans-serif; }
+header { display: grid; grid-template-columns: 1fr auto; border: 2px solid var(--ink); }
+header > div { padding: .6rem .9rem; }
+header .box { border-left: 2px solid var(--ink); min-width: 17rem; }
+h1 { margin: 0; font-size: 1.35rem; } h2 { margin: 1.8rem 0 .5rem; font-size: 1.1rem; }
+h3 { margin: 1.2rem 0 .3rem; font-size: 1rem; }
+dl { display: grid; grid-template-columns: auto 1fr; gap: 0 .8rem; margin: 0; }
+dt { color: #4c5661; } dd { margin: 0; }
+.wide { overflow-x: auto; }
+table { border-collapse: collapse; width: 100%; }
+th, td { border: 1px solid var(--line); padding: .25rem .5rem; text-align: left; vertical-align: top; }
+th { background: #eef1f4; } td.number { text-align: right; font-variant-numeric: tabular-nums; }
+.mark { font-weight: bold; white-space: nowrap; }
+.failed .mark { color: var(--bad); } .doubt .mark { color: var(--doubt); } .right .mark { color: var(--good); }
+.result { font-size: 1.15rem; font-weight: bold; margin: 1.2rem 0; padding: .5rem .9rem; border-left: .5rem solid; }
+.result.failed { border-color: var(--bad); } .result.right { border-color: var(--good); }
+.result.doubt { border-color: var(--doubt); }
+@media (max-width: 40rem) { header { grid-template-columns: 1fr; } header .box { border-left: 0; border-top: 2px solid; } }
+@media print { @page { size: A4 landscape; margin: 12mm; } body { max-width: none; padding: 0; font-size: 10pt; }
+  thead { display: table-header-group; } tr, h3 { break-inside: avoid; } h3 { break-after: avoid; } }
+)";
+
+// A path as a relative reference (RFC 3986 section 2.1): what is no unreserved character is escaped.
+inline std::string link_text(std::string_view path) {
+    constexpr std::string_view digits = "0123456789ABCDEF";
+    std::string out;
+    for (const char c : path) {
+        const bool plain = (c >= '0' && c <= '9') || (c >= 'a' && c <= 'z') || (c >= 'A' && c <= 'Z') ||
+                           std::string_view("-._~/").find(c) != std::string_view::npos;
+        const auto byte = static_cast<unsigned char>(c);
+        if (plain) out += c;
+        else out += std::string("%") + digits[byte >> 4] + digits[byte & 15];
+    }
+    return out;
+}
+
+}  // namespace mastline
