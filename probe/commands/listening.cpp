@@ -26,7 +26,7 @@ class Sockets final : public Listening {
 public:
     // Membership first: the answers to our own joins are seen then.
     Sockets(const std::string& interface, const std::vector<WantedFlow>& flows)
-        : membership_(watch_membership(interface)), listener_(interface, flows) {
+        : flows_(flows.size()), membership_(watch_membership(interface)), listener_(interface, flows) {
         drop_privileges();  // not earlier: large receive buffers may need some
     }
 
@@ -42,6 +42,11 @@ public:
         return out;
     }
     std::string blind_to_membership() const override { return blind_; }
+    std::vector<Duration> joined() const override {
+        std::vector<Duration> out;
+        for (std::size_t i = 0; i < flows_; ++i) out.push_back(listener_.joined_at(i));
+        return out;
+    }
 
 private:
     std::unique_ptr<LiveCapture> watch_membership(const std::string& interface) {
@@ -54,6 +59,7 @@ private:
         }
     }
 
+    std::size_t flows_;
     std::string blind_;
     std::unique_ptr<LiveCapture> membership_;
     MulticastListener listener_;
@@ -73,6 +79,11 @@ public:
         dropped_ = dropped;
     }
     std::uint64_t own_drops() const override { return dropped_; }
+    std::vector<Duration> joined() const override { return holder_.joined(); }
+    bool leave() override {
+        holder_.leave();
+        return true;
+    }
 
 private:
     // Nothing that follows the opening of the ring needs a privilege.
@@ -114,6 +125,16 @@ Watch watch_live(Listening& listening, WatchSink& sink, Duration length) {
     }
     listening.poll(sink, Duration{});
     return {start, now};
+}
+
+std::optional<Aftermath> watch_leaving(Listening& listening, WatchSink& sink, Duration length) {
+    Aftermath out;
+    sink.leaving();
+    out.left = unix_now();
+    if (!listening.leave()) return std::nullopt;
+    out.end = watch_live(listening, sink, length).end.value_or(out.left);
+    out.last = sink.since_leaving();
+    return out;
 }
 
 }  // namespace mastline

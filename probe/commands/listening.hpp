@@ -7,6 +7,7 @@
 #include <vector>
 
 #include "mastline/source/multicast_listener.hpp"
+#include "mastline/verdict/latency.hpp"
 #include "probe/commands/watch_sink.hpp"
 
 namespace mastline {
@@ -17,6 +18,10 @@ public:
     virtual void poll(WatchSink& sink, Duration patience) = 0;
     // Datagrams that this machine dropped so far.
     virtual std::uint64_t own_drops() const = 0;
+    // When each flow was joined by call, in their order.
+    virtual std::vector<Duration> joined() const = 0;
+    // Leaves every group and goes on listening. False where nothing could be seen any more then.
+    virtual bool leave() { return false; }
     // Why membership messages are not seen; empty when they are.
     virtual std::string blind_to_membership() const { return {}; }
 };
@@ -30,5 +35,9 @@ std::unique_ptr<Listening> listen_by_ring(const std::string& interface,
 
 // Until the time is over or a stop signal comes.
 Watch watch_live(Listening& listening, WatchSink& sink, Duration length);
+
+// Leaves all groups and watches what still comes, for `length` at most. None where this way of
+// listening cannot tell.
+std::optional<Aftermath> watch_leaving(Listening& listening, WatchSink& sink, Duration length);
 
 }  // namespace mastline

@@ -2,6 +2,7 @@
 #include "probe/commands/read_files.hpp"
 
 #include "mastline/verdict/judge.hpp"
+#include "mastline/verdict/unasked.hpp"
 #include "probe/commands/evidence_files.hpp"
 #include "probe/commands/watch_sink.hpp"
 
@@ -27,6 +28,7 @@ LineupReport compare(const std::string& name, const ExpectedLineup& plan,
         if (planned) out.observations.push_back(f);
         else if (is_ours(f)) out.unasked.push_back(f);
     }
+    out.network = judge_unasked(plan, out.unasked);
     return out;
 }
 

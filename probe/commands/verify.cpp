@@ -11,7 +11,9 @@
 #include "mastline/report/junit.hpp"
 #include "mastline/report/lineup_json.hpp"
 #include "mastline/report/page.hpp"
+#include "mastline/source/interface_addresses.hpp"
 #include "mastline/verdict/querier.hpp"
+#include "mastline/verdict/unasked.hpp"
 #include "probe/commands/commands.hpp"
 #include "probe/commands/evidence_files.hpp"
 #include "probe/commands/listening.hpp"
@@ -21,8 +23,10 @@ namespace mastline {
 
 namespace {
 
+constexpr Duration kMostLeaving = std::chrono::minutes(5);
+
 struct Options {
-    std::string plan, interface, length = "10 s", listen = "sockets", json, junit, html, evidence;
+    std::string plan, interface, length = "10 s", listen = "sockets", json, junit, html, evidence, leave;
 };
 
 std::vector<WantedFlow> wanted_flows(const ExpectedLineup& plan) {
@@ -63,8 +67,21 @@ LineupReport report_on(const ExpectedLineup& plan, const Options& options, Watch
     out.own_drops = listening.own_drops();
     out.verdicts = judge_all(plan, out.observations, watch);
     out.querier = querier_of(plan, sink, listening, watch);
-    out.explanations = explain(out.verdicts);
+    out.network = judge_unasked(plan, out.unasked);
     return out;
+}
+
+// Joining is always measured, leaving where `leave` is longer than nothing.
+void add_latencies(const ExpectedLineup& plan, const Options& options, Duration leave, WatchSink& sink,
+                   Listening& listening, LineupReport& report) {
+    const auto own = interface_addresses(options.interface);
+    report.latencies = measure_joins(plan, listening.joined(), sink.membership().observe(), own, report.observations);
+    if (leave > Duration{}) {
+        const auto after = watch_leaving(listening, sink, leave);
+        if (after) measure_leaves(report.latencies, *after, sink.membership().observe(), own);
+        else report.network.push_back({"flow.leave", Outcome::not_judged, {}, {}, "sockets see nothing after a leave; listen by the ring"});
+    }
+    judge_latencies(report.verdicts, report.latencies);
 }
 
 void write_reports(const LineupReport& report, const Options& options) {
@@ -79,6 +96,11 @@ ExitStatus run(const Options& options) {
     const auto length = parse_duration(options.length);
     if (!length || *length <= Duration{}) {
         std::cerr << "--for: " << (length ? "\"" + options.length + "\" is no time to watch" : length.error().message) << "\n";
+        return ExitStatus::bad_input;
+    }
+    const auto leave = options.leave.empty() ? Parsed<Duration, UnitFault>(Duration{}) : parse_duration(options.leave);
+    if (!leave || *leave > kMostLeaving || (!options.leave.empty() && *leave <= Duration{})) {
+        std::cerr << "--leave: " << (leave ? "\"" + options.leave + "\" is outside 0 to 5 min" : leave.error().message) << "\n";
         return ExitStatus::bad_input;
     }
     const auto plan = open_plan(options.plan);
@@ -96,6 +118,8 @@ ExitStatus run(const Options& options) {
     }
     const Watch watch = watch_live(*listening, sink, *length);
     LineupReport report = report_on(*plan, options, sink, watch, *listening);
+    add_latencies(*plan, options, *leave, sink, *listening, report);
+    report.explanations = explain(report.verdicts);
     if (!options.evidence.empty())
         write_evidence(options.evidence, *plan, sink, listening->blind_to_membership(), report);
     write_reports(report, options);
@@ -114,6 +138,8 @@ void add_verify_command(CLI::App& app, ExitStatus& status) {
                         "sockets: no privilege needed; ring: capture, sees unasked-for groups too")
         ->check(CLI::IsMember({"sockets", "ring"}))
         ->capture_default_str();
+    command->add_option("--leave", options->leave,
+                        "At the end leave every group and watch for so long what still comes (with --listen ring)");
     command->add_option("--json", options->json, "Write everything as JSON; - is standard output");
     command->add_option("--junit", options->junit, "Write the verdicts as JUnit XML; - is standard output");
     command->add_option("--html", options->html, "Write a page for screen and paper");
@@ -123,7 +149,7 @@ void add_verify_command(CLI::App& app, ExitStatus& status) {
                     "  mastline-probe verify --plan plan/plan.toml --interface eth0\n"
                     "  mastline-probe verify --plan plan/plan.toml --interface eth0 --for \"2 min\" "
                     "--json result.json --html result.html\n"
-                    "  mastline-probe verify --plan plan/plan.toml --interface eth0 --listen ring --evidence evidence");
+                    "  mastline-probe verify --plan plan/plan.toml --interface eth0 --listen ring --evidence evidence --leave \"5 s\"");
     command->callback([options, &status] { status = run(*options); });
 }
 

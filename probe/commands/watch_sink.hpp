@@ -3,6 +3,7 @@
 #pragma once
 
 #include <algorithm>
+#include <map>
 #include <optional>
 
 #include "mastline/flow/flow_set.hpp"
@@ -15,6 +16,10 @@ namespace mastline {
 class WatchSink final : public PacketSink {
 public:
     void on_datagram(const Datagram& datagram) override {
+        if (leaving_) {
+            after_[{datagram.destination, datagram.port}] = datagram.arrival;
+            return;
+        }
         if (datagram.stamped) widen(datagram.arrival);
         ++datagrams_;
         flows_.datagram(datagram);
@@ -35,6 +40,10 @@ public:
     const PacketRing& membership_packets() const { return messages_; }
     const MembershipMonitor& membership() const { return membership_; }
     std::uint64_t datagrams() const { return datagrams_; }
+    // From here on datagrams are no part of the watch: they came although every group was left.
+    void leaving() { leaving_ = true; }
+    // The last datagram of each flow since.
+    const std::map<Destination, Duration>& since_leaving() const { return after_; }
     // From the first to the last stamped datagram.
     const Watch& seen() const { return seen_; }
 
@@ -49,6 +58,8 @@ private:
     PacketRing messages_{256 * 1024};
     std::uint64_t datagrams_ = 0;
     Watch seen_;
+    bool leaving_ = false;
+    std::map<Destination, Duration> after_;
 };
 
 // What the plan says of a flow, as its monitor wants it.

@@ -39,6 +39,9 @@ void MembershipMonitor::member(const IpPacket& packet, Group group, int version,
     m.address = packet.source;
     m.group = group;
     m.version = version;
+    if (!left && !m.first) m.first = packet.arrival;
+    if (!left) m.left_at.reset();
+    else if (!m.left_at) m.left_at = packet.arrival;  // a leave is repeated (RFC 3376 section 5.1)
     m.left = left;
     m.last = packet.arrival;
     m.sources = {sources.begin(), sources.end()};

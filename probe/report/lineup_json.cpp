@@ -38,6 +38,21 @@ Json flows_json(const std::vector<FlowObservation>& flows) {
     return out;
 }
 
+Json maybe_ms(const std::optional<Duration>& d) { return d ? Json(static_cast<double>(d->count()) / 1e6) : Json(nullptr); }
+
+Json latency_json(const FlowLatency& l) {
+    return {{"group", to_text(l.flow.group)},
+            {"port", l.flow.port.number},
+            {"join_sent_ns", l.join_sent.count()},
+            {"join_report_seen", l.report_seen},
+            {"before_join", l.before_join},
+            {"first_datagram_ms", maybe_ms(l.to_first_datagram)},
+            {"first_access_ms", maybe_ms(l.to_first_access)},
+            {"leave_sent_ns", l.leave_sent ? Json(l.leave_sent->count()) : Json(nullptr)},
+            {"leave_seen", l.leave_seen},
+            {"last_datagram_ms", maybe_ms(l.to_last_datagram)}};
+}
+
 Json pointer_json(const Pointer& p) {
     Json pids = Json::array();
     for (const auto pid : p.pids) pids.push_back(pid.value());
@@ -125,6 +140,9 @@ Json lineup_json(const LineupReport& r) {
     Json verdicts = Json::array(), explanations = Json::array();
     for (const auto& v : r.verdicts) verdicts.push_back(verdict_json(v));
     for (const auto& e : r.explanations) explanations.push_back(explanation_json(e));
+    Json network = Json::array(), latencies = Json::array();
+    for (const auto& c : r.network) network.push_back(check_json(c));
+    for (const auto& l : r.latencies) latencies.push_back(latency_json(l));
     Json out{{"schema", kVerificationSchema},
              {"venue", r.venue},
              {"revision", r.revision},
@@ -138,6 +156,8 @@ Json lineup_json(const LineupReport& r) {
              {"verdicts", verdicts},
              {"explanations", explanations},
              {"querier", nullptr},
+             {"network", network},
+             {"latencies", latencies},
              {"evidence", r.evidence ? evidence_json(*r.evidence) : Json(nullptr)},
              {"observations", flows_json(r.observations)},
              {"unasked", flows_json(r.unasked)}};

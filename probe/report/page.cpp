@@ -2,6 +2,7 @@
 #include "mastline/report/page.hpp"
 
 #include "mastline/text/escape.hpp"
+#include "probe/report/latency_text.hpp"
 #include "probe/report/page_style.hpp"
 
 namespace mastline {
@@ -121,13 +122,38 @@ std::string network(const LineupReport& r) {
     return "<h2>Querier</h2>\n<p>" + e(text) + "</p>\n";
 }
 
+std::string arrivals(const LineupReport& r) {
+    if (r.network.empty()) return {};
+    std::string out = "<h2>The network</h2>\n<ul>\n";
+    for (const auto& c : r.network)
+        out += "<li>" + e(std::string(c.id) + ", " + std::string(to_text(c.outcome)) + ": " + c.found +
+                          (c.evidence.empty() ? "" : " (" + c.evidence + ")")) + "</li>\n";
+    return out + "</ul>\n";
+}
+
+std::string latencies(const LineupReport& r) {
+    const std::string summary = latency_text(r.latencies);
+    if (summary.empty()) return {};
+    const auto cell = [](const std::optional<Duration>& d) {
+        return "<td class=\"number\">" + (d ? fixed_text(static_cast<double>(d->count()) / 1e6, 1) : std::string()) + "</td>";
+    };
+    std::string out = "<h2>Joining and leaving</h2>\n<p>" + e(summary) + "</p>\n<div class=\"wide\"><table><thead><tr>"
+                      "<th>Group</th><th>First datagram after ms</th><th>First picture after ms</th>"
+                      "<th>Last datagram after the leave, ms</th></tr></thead><tbody>\n";
+    for (const auto& l : r.latencies)
+        out += "<tr><td>" + e(to_text(l.flow)) + "</td>" + cell(l.to_first_datagram) + cell(l.to_first_access) +
+               cell(l.to_last_datagram) + "</tr>\n";
+    return out + "</tbody></table></div>\n";
+}
+
 }  // namespace
 
 std::string lineup_page(const LineupReport& r, const std::string& evidence_link) {
     return "<!DOCTYPE html>\n<html lang=\"en\"><head><meta charset=\"utf-8\">"
            "<meta name=\"viewport\" content=\"width=device-width, initial-scale=1\"><title>Verification of " +
            e(r.venue) + "</title>\n<style>" + std::string(kPageStyle) + "</style></head>\n<body>\n" + title_block(r) +
-           result(r) + causes(r) + lineup_table(r) + failures(r) + evidence(r, evidence_link) + network(r) + "</body></html>\n";
+           result(r) + causes(r) + lineup_table(r) + failures(r) + evidence(r, evidence_link) + network(r) + arrivals(r) +
+           latencies(r) + "</body></html>\n";
 }
 
 }  // namespace mastline

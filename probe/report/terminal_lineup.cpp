@@ -1,5 +1,6 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "mastline/report/terminal.hpp"
+#include "probe/report/latency_text.hpp"
 #include "probe/report/terminal_text.hpp"
 
 namespace mastline {
@@ -121,11 +122,20 @@ std::string querier_line(const LineupReport& report, const TerminalStyle& style)
     return "\n" + wrapped(shown(text, style), 0, 4, style);
 }
 
+std::string network_lines(const LineupReport& report, const TerminalStyle& style) {
+    std::string out;
+    for (const auto& c : report.network)
+        out += wrapped(shown(std::string(c.id) + ": " + (c.found.empty() ? std::string(to_text(c.outcome)) : c.found) +
+                                 " (" + c.evidence + ")", style), 0, 4, style);
+    if (const auto text = latency_text(report.latencies); !text.empty()) out += wrapped(shown(text, style), 0, 4, style);
+    return out;
+}
+
 }  // namespace
 
 std::string terminal_lineup(const LineupReport& report, const TerminalStyle& style) {
     return table(report, style) + details(report, style) + causes(report, style) +
-           querier_line(report, style) + closing(report, style);
+           querier_line(report, style) + network_lines(report, style) + closing(report, style);
 }
 
 }  // namespace mastline

@@ -20,17 +20,24 @@ int open_socket(bool v4) {
     return fd;
 }
 
+Duration unix_now() {
+    return std::chrono::duration_cast<Duration>(std::chrono::system_clock::now().time_since_epoch());
+}
+
 }  // namespace
 
 // The kernel holds so many memberships per socket and then says ENOBUFS: the next socket goes on.
 GroupHolder::GroupHolder(const std::string& interface, const std::vector<WantedFlow>& flows) {
     const unsigned index = interface_index(interface);
+    joined_.resize(flows.size());
     for (const bool v4 : {true, false}) {
         bool fresh = true;
-        for (const auto& flow : flows) {
+        for (std::size_t i = 0; i < flows.size(); ++i) {
+            const auto& flow = flows[i];
             if (flow.address.group.address().is_v4() != v4) continue;
             if (fresh) sockets_.push_back(open_socket(v4));
             fresh = false;
+            joined_[i] = unix_now();
             int error = join_group(sockets_.back(), flow, index);
             if (error == ENOBUFS) {
                 sockets_.push_back(open_socket(v4));
@@ -43,8 +50,11 @@ GroupHolder::GroupHolder(const std::string& interface, const std::vector<WantedF
     }
 }
 
-GroupHolder::~GroupHolder() {
+void GroupHolder::leave() {
     for (const int fd : sockets_) ::close(fd);
+    sockets_.clear();
 }
+
+GroupHolder::~GroupHolder() { leave(); }
 
 }  // namespace mastline

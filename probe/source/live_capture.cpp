@@ -1,8 +1,10 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "mastline/source/live_capture.hpp"
 
+#include <netpacket/packet.h>
 #include <pcap/pcap.h>
 #include <poll.h>
+#include <sys/socket.h>
 
 #include <cerrno>
 #include <span>
@@ -23,6 +25,15 @@ constexpr int kBlockTimeout = 10;  // ms; a block is handed over when full or th
 // IGMP is IP protocol 2; MLD stands behind a hop-by-hop header, which "icmp6" does not look past.
 constexpr const char* kMembership = "igmp or (ip6 and ip6[6] == 0) or icmp6";
 constexpr const char* kEverything = "ether multicast or ip multicast or ip6 multicast";
+
+// Frames of groups that nobody joined too: an interface passes over them in hardware otherwise, and
+// neither a flood nor what comes after a leave would be seen. Where it cannot, it stays as it is.
+void take_all_multicast(int descriptor, unsigned interface) {
+    packet_mreq request{};
+    request.mr_ifindex = static_cast<int>(interface);
+    request.mr_type = PACKET_MR_ALLMULTI;
+    ::setsockopt(descriptor, SOL_PACKET, PACKET_ADD_MEMBERSHIP, &request, sizeof request);
+}
 
 [[noreturn]] void refuse(int error, const std::string& what) {
     throw std::system_error(error, std::generic_category(), what);
@@ -68,7 +79,7 @@ void LiveCapture::State::filter(const std::string& interface, const char* expres
 }
 
 void LiveCapture::State::open(const std::string& interface, Taking taking) {
-    interface_index(interface);
+    const unsigned index = interface_index(interface);
     char error[PCAP_ERRBUF_SIZE] = {};
     ring.reset(pcap_create(interface.c_str(), error));
     if (!ring) refuse(EIO, interface + ": " + error);
@@ -86,6 +97,7 @@ void LiveCapture::State::open(const std::string& interface, Taking taking) {
     if (pcap_setnonblock(p, 1, error) != 0) refuse(EIO, interface + ": " + error);
     link = {static_cast<std::uint32_t>(pcap_datalink(p))};
     descriptor = pcap_get_selectable_fd(p);
+    if (taking == Taking::everything) take_all_multicast(pcap_fileno(p), index);
 }
 
 LiveCapture::LiveCapture(const std::string& interface, Taking taking)

@@ -11,14 +11,28 @@ std::string described(const QuerierObservation& q) {
     return out;
 }
 
+// RFC 3376 section 8.5, Other Querier Present Interval: robustness (2) times the query interval and
+// half the response interval. What the querier states counts, else what it does, else the default.
+Duration absence_of(const QuerierObservation& q) {
+    const auto interval = q.told_interval ? q.told_interval : q.interval;
+    return interval ? *interval * 2 + q.max_response / 2 : kQuerierAbsence;
+}
+
 }  // namespace
 
 Check judge_querier(const std::vector<QuerierObservation>& queriers, IpVersion ip, const Watch& watch) {
     Check out{"network.querier", Outcome::passed, "one querier", {}, {}};
     std::size_t elected = 0, steady = 0;
+    std::optional<Duration> silent;  // of the one that asked last
+    bool lost = true;
     for (const auto& q : queriers) {
         if (q.ip != ip) continue;
         out.found += (out.found.empty() ? "" : ", ") + described(q);
+        if (watch.end) {
+            const Duration since = *watch.end - q.last;
+            silent = std::min(silent.value_or(since), since);
+            lost = lost && since > absence_of(q);
+        }
         if (q.address.is_unspecified()) continue;
         ++elected;
         steady += q.queries > 1 ? 1 : 0;
@@ -29,6 +43,9 @@ Check judge_querier(const std::vector<QuerierObservation>& queriers, IpVersion i
         out.found = long_enough ? "no query in " + to_text(watch.length()) : "";
         out.evidence = long_enough ? "switches forget memberships when nobody asks for them"
                                    : "no query yet; by default one comes every 125 s";
+    } else if (silent && lost) {
+        out.outcome = Outcome::failed;
+        out.evidence = "no query in the last " + to_text(*silent) + ": the querier is lost; switches forget memberships soon";
     } else if (steady > 1) {
         out.outcome = Outcome::failed;
         out.evidence = "the one with the lower address should have silenced the other (RFC 3376, 6.6.2)";

@@ -79,3 +79,12 @@ TEST_CASE("a capture kept of a failed verdict fails the same check when it is re
         CHECK(read_text(lab.file("report.html")).find("href=\"evidence/index.html\"") != std::string::npos);
     }
 }
+
+TEST_CASE("a plan without a fault leaves a folder that says so, and no capture", "[live]") {
+    const Lab lab("3 1");
+    const auto result = lab.run(kSend + "> /dev/null & sleep 1\n" + kVerify + "--for '3 s' --evidence $DIR/evidence > /dev/null; echo status $?\n" +
+                                kStop + "ls $DIR/evidence/*channel* 2>/dev/null | wc -l\n");
+    INFO(result.output);
+    CHECK(result.output.find("status 0\n0\n") != std::string::npos);
+    CHECK(read_text(lab.file("evidence/index.html")).find("No verdict failed.") != std::string::npos);
+}

@@ -12,6 +12,7 @@ QuerierObservation querier(std::string_view address, std::uint64_t queries) {
     out.version = 3;
     out.queries = queries;
     if (queries > 1) out.interval = 125s;
+    out.last = 299s;
     return out;
 }
 
@@ -39,4 +40,19 @@ TEST_CASE("two that go on asking are a fault, a stand-in at 0.0.0.0 a note", "[u
     CHECK(judge_querier({querier("0.0.0.0", 3)}, IpVersion::v4, of(300s)).outcome == Outcome::noted);
     CHECK(judge_querier({querier("0.0.0.0", 3), querier("10.0.0.2", 3)}, IpVersion::v4, of(300s)).outcome ==
           Outcome::passed);
+}
+
+TEST_CASE("a querier that has fallen silent is lost, by the times it states itself", "[outside]") {
+    // RFC 3376 section 8.5: robustness 2 times its interval, and half its response interval.
+    auto q = querier("10.0.0.1", 3);
+    q.told_interval = 5s;
+    q.max_response = 1s;
+    q.last = 20s;
+    CHECK(judge_querier({q}, IpVersion::v4, of(30500ms)).outcome == Outcome::passed);
+    const auto check = judge_querier({q}, IpVersion::v4, of(30501ms));
+    CHECK(check.outcome == Outcome::failed);
+    CHECK(check.evidence.find("lost") != std::string::npos);
+    auto other = querier("10.0.0.2", 1);  // took over
+    other.last = 29s;
+    CHECK(judge_querier({q, other}, IpVersion::v4, of(30501ms)).outcome != Outcome::failed);
 }

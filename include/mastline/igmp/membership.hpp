@@ -32,6 +32,8 @@ struct MemberObservation {
     std::set<IpAddress> sources;  // of a source-specific membership; empty: any source
     int version = 0;
     bool left = false;            // the last word was a leave
+    std::optional<Duration> first;    // arrival of the first report
+    std::optional<Duration> left_at;  // of the leave, where the last word was one
     Duration last{};
     bool operator==(const MemberObservation&) const = default;
 };

@@ -10,6 +10,7 @@
 #include "mastline/flow/flow_observation.hpp"
 #include "mastline/igmp/membership.hpp"
 #include "mastline/verdict/evidence.hpp"
+#include "mastline/verdict/latency.hpp"
 #include "mastline/verdict/verdict.hpp"
 
 namespace mastline {
@@ -37,6 +38,8 @@ struct LineupReport {
     std::vector<FlowObservation> unasked;       // flows outside the lineup that arrived all the same
     std::vector<Explanation> explanations;
     std::optional<QuerierJudgement> querier;
+    std::vector<Check> network;            // what the network as a whole does: "network.flood"
+    std::vector<FlowLatency> latencies;    // in the order of the lineup; none for a capture
     std::optional<EvidenceFolder> evidence;  // where it was asked for
     std::uint64_t own_drops = 0;  // datagrams that this machine dropped
 

@@ -18,8 +18,13 @@ public:
     GroupHolder(const GroupHolder&) = delete;
     GroupHolder& operator=(const GroupHolder&) = delete;
 
+    // When each flow was joined, in their order; time since the Unix epoch.
+    const std::vector<Duration>& joined() const { return joined_; }
+    void leave();
+
 private:
     std::vector<int> sockets_;
+    std::vector<Duration> joined_;
 };
 
 }  // namespace mastline
