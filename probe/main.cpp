@@ -16,6 +16,7 @@ int main(int argc, char** argv) {
     mastline::add_read_command(app, status);
     mastline::add_verify_command(app, status);
     mastline::add_survey_command(app, status);
+    mastline::add_compare_command(app, status);
     try {
         app.parse(argc, argv);
     } catch (const CLI::ParseError& error) {

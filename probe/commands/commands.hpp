@@ -10,6 +10,7 @@ namespace mastline {
 
 void add_read_command(CLI::App& app, ExitStatus& status);
 void add_verify_command(CLI::App& app, ExitStatus& status);
+void add_compare_command(CLI::App& app, ExitStatus& status);
 void add_survey_command(CLI::App& app, ExitStatus& status);
 
 }  // namespace mastline

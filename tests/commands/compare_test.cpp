@@ -1,0 +1,57 @@
+// SPDX-License-Identifier: Apache-2.0
+#include <catch2/catch.hpp>
+
+#include <nlohmann/json.hpp>
+
+#include "support/paths.hpp"
+#include "support/run_command.hpp"
+#include "support/temp_folder.hpp"
+
+using namespace mastline::test;
+using Json = nlohmann::json;
+
+namespace {
+
+const std::string kCompare = MASTLINE_BINARY_DIR "/probe/mastline-probe compare ";
+
+Json verdict(const std::string& channel, const std::string& failed) {
+    Json checks = {{{"id", "flow.arrival"}, {"outcome", "passed"}, {"found", "10 datagrams"}}};
+    if (!failed.empty()) checks.push_back({{"id", failed}, {"outcome", "failed"}, {"found", "3 of them"}});
+    return {{"channel", channel}, {"copy", 1}, {"name", "Channel " + channel}, {"outcome", failed.empty() ? "passed" : "failed"}, {"checks", checks}};
+}
+
+Json verification(const std::vector<Json>& verdicts) {
+    return {{"schema", "mastline-verification 1"}, {"venue", "Hall"}, {"revision", "a"}, {"where", "interface x"}, {"verdicts", verdicts}};
+}
+
+}  // namespace
+
+TEST_CASE("a comparison tells broken, still failed, repaired, removed and added channels", "[unit]") {
+    const TempFolder folder;
+    write_text(folder.file("before"), verification({verdict("1", ""), verdict("2", "flow.loss"), verdict("3", "flow.loss"),
+                                                    verdict("4", ""), verdict("5", "")}).dump());
+    write_text(folder.file("after"), verification({verdict("1", "flow.dscp"), verdict("2", ""), verdict("3", "flow.order"),
+                                                   verdict("5", ""), verdict("6", "")}).dump());
+    const auto result = run_command(kCompare + folder.file("before") + " " + folder.file("after") + " --json " + folder.file("out") + " 2>&1");
+    INFO(result.output);
+    CHECK(result.status == 1);
+    CHECK(result.output.find("1 broken, 1 still-failed, 1 removed, 1 added, 1 repaired, 1 still-right") != std::string::npos);
+    const auto out = Json::parse(read_text(folder.file("out")));
+    std::vector<std::string> turns;
+    for (const auto& c : out["channels"]) turns.push_back(c["channel"].get<std::string>() + " " + c["turn"].get<std::string>());
+    CHECK(turns == std::vector<std::string>{"1 broken", "3 still-failed", "4 removed", "6 added", "2 repaired", "5 still-right"});
+    CHECK(out["channels"][1]["newly_failed"] == Json({"flow.order"}));
+    CHECK(out["channels"][1]["no_longer_failed"] == Json({"flow.loss"}));
+    CHECK(run_command(kCompare + folder.file("before") + " " + folder.file("before")).status == 0);
+}
+
+TEST_CASE("a comparison refuses what is no verification, both files at once", "[input]") {
+    const TempFolder folder;
+    write_text(folder.file("broken"), "{\n  \"schema\": ,\n}");
+    write_text(folder.file("other"), "{\"schema\": \"mastline-reading 1\"}");
+    const auto result = run_command(kCompare + folder.file("broken") + " " + folder.file("other") + " 2>&1");
+    INFO(result.output);
+    CHECK(result.status == 2);
+    CHECK(result.output.find("line 2, column 13") != std::string::npos);
+    CHECK(result.output.find("schema is not \"mastline-verification 1\"") != std::string::npos);
+}
