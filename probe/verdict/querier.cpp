@@ -45,7 +45,7 @@ Check judge_querier(const std::vector<QuerierObservation>& queriers, IpVersion i
                                    : "no query yet; by default one comes every 125 s";
     } else if (silent && lost) {
         out.outcome = Outcome::failed;
-        out.evidence = "no query in the last " + to_text(*silent) + ": the querier is lost; switches forget memberships soon";
+        out.evidence = "no query in the last " + fixed_text(static_cast<double>(silent->count()) / 1e9, 1) + " s: the querier is lost; switches forget memberships soon";
     } else if (steady > 1) {
         out.outcome = Outcome::failed;
         out.evidence = "the one with the lower address should have silenced the other (RFC 3376, 6.6.2)";
