@@ -42,6 +42,10 @@ TEST_CASE("a comparison tells broken, still failed, repaired, removed and added 
     CHECK(turns == std::vector<std::string>{"1 broken", "3 still-failed", "4 removed", "6 added", "2 repaired", "5 still-right"});
     CHECK(out["channels"][1]["newly_failed"] == Json({"flow.order"}));
     CHECK(out["channels"][1]["no_longer_failed"] == Json({"flow.loss"}));
+    const auto valid = run_command("/usr/bin/python3 " MASTLINE_SOURCE_DIR "/tests/report/check_schema.py " + folder.file("out") +
+                                   " " MASTLINE_SOURCE_DIR "/probe/report/comparison.schema.json 2>&1");
+    INFO(valid.output);
+    CHECK(valid.status == 0);
     CHECK(run_command(kCompare + folder.file("before") + " " + folder.file("before")).status == 0);
 }
 

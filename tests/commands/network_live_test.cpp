@@ -10,12 +10,6 @@ const std::string kSend = "lab_head $REHEARSE $PLAN --interface head0 --for \"60
 const std::string kProbe = "lab_display $PROBE verify --plan $PLAN --interface display0 ";
 const std::string kStop = "kill $! 2>/dev/null; wait\n";
 
-const nlohmann::json* check_of(const nlohmann::json& verdict, const std::string& id) {
-    for (const auto& c : verdict["checks"])
-        if (c["id"] == id) return &c;
-    return nullptr;
-}
-
 }  // namespace
 
 TEST_CASE("join and leave latency are measured from the messages on the wire, and fast leave shows", "[live]") {
