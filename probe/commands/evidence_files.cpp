@@ -70,7 +70,7 @@ void write_evidence(const std::string& folder, const ExpectedLineup& plan, const
 
 std::string folder_from_page(const std::string& folder, const std::string& page) {
     namespace fs = std::filesystem;
-    if (page == "-") return folder;
+    if (folder.empty() || page == "-") return folder;
     const fs::path near = fs::absolute(folder).lexically_normal().lexically_relative(
         fs::absolute(page).lexically_normal().parent_path());
     return near.empty() ? folder : near.string();
