@@ -89,7 +89,7 @@ TEST_CASE("a rehearsal announces its sessions and takes them back, as scapy read
                   " ' && break; sleep 0.1; done\n";
     // Given without nodad: the address of IPv6 is tentative when the rehearsal starts.
     write_text(folder.file("script"),
-               "set -e\nlab_display /usr/bin/python3 " MASTLINE_SOURCE_DIR "/tests/rehearse/receive_sap.py display0 9 " +
+               "set -e\nlab_display /usr/bin/python3 " MASTLINE_SOURCE_DIR "/tests/rehearse/receive_sap.py display0 4 9 " +
                    groups[0] + " " + groups[1] + " >" + folder.file("heard") + " &\n" + joined +
                    "lab_head ip addr add 10.20.0.11/32 dev head0\n"
                    "lab_head ip addr add fd20::12/128 dev head0\nlab_head " +

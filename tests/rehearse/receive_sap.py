@@ -2,7 +2,9 @@
 # SPDX-License-Identifier: Apache-2.0
 """Hears session announcements on an interface and prints what a reader of RFC 2974 makes of them.
 
-    receive_sap.py INTERFACE SECONDS GROUP...
+    receive_sap.py INTERFACE COUNT SECONDS GROUP...
+
+Until COUNT messages were heard, at most SECONDS.
 
 The header is described for scapy from RFC 2974 section 6, so that no code of the sender is used.
 """
@@ -46,10 +48,10 @@ def listen(interface, group):
     return s
 
 
-interface, seconds, groups = sys.argv[1], float(sys.argv[2]), sys.argv[3:]
+interface, count, seconds, groups = sys.argv[1], int(sys.argv[2]), float(sys.argv[3]), sys.argv[4:]
 sockets = [(g, listen(interface, g)) for g in groups]
 heard, end = [], time.monotonic() + seconds
-while time.monotonic() < end:
+while len(heard) < count and time.monotonic() < end:
     for group, s in sockets:
         try:
             data, ancillary, _, sender = s.recvmsg(65535, 256)
