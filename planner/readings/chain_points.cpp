@@ -69,7 +69,24 @@ double between(double low_mhz, double low, double high_mhz, double high, double 
     return low + (high - low) * share;
 }
 
+std::vector<std::vector<std::pair<Frequency, Frequency>>> all_outermost(const Venue& venue) {
+    std::vector<std::vector<std::pair<Frequency, Frequency>>> out;
+    for (const auto& feed : venue.feeds) {
+        out.emplace_back();
+        for (const auto& lane : feed.lanes) out.back().push_back(outermost(venue, feed, lane));
+    }
+    return out;
+}
+
 }  // namespace
+
+std::pair<Frequency, Frequency> outermost(const Venue& venue, const Feed& feed, const FeedLane& lane) {
+    std::set<Frequency> carriers;
+    for (const auto& carrier : venue.carriers)
+        if (carrier.feed == feed.name && carrier.lane == lane.lane) carriers.insert(carrier.frequency);
+    if (carriers.size() < 2) return {lane.band.low, lane.band.high};
+    return {*carriers.begin(), *carriers.rbegin()};
+}
 
 Atom atom_of(const Chain& chain, std::size_t v) {
     const auto& visit = chain.visits()[v];
@@ -81,7 +98,7 @@ Atom atom_of(const Chain& chain, std::size_t v) {
 
 ChainPoints::ChainPoints(const Venue& venue, const Choices& choices,
                          const std::vector<Frequency>& frequencies)
-    : venue_(venue_with_carriers(venue, frequencies)), choices_(choices), chain_(venue_),
+    : venue_(venue_with_carriers(venue, frequencies)), outermost_(all_outermost(venue)), choices_(choices), chain_(venue_),
       levels_(chain_, choices_), visits_(chain_.ports().size()) {
     for (std::size_t p = 0; p < chain_.ports().size(); ++p) ports_.emplace(chain_.ports()[p].ref, p);
     for (std::size_t v = 0; v < chain_.visits().size(); ++v) {
@@ -219,7 +236,9 @@ std::vector<MeterPoint> ChainPoints::candidates() const {
     for (std::size_t v = 0; v < chain_.visits().size(); ++v) {
         if (levels_.states()[v].light) continue;
         const auto& visit = chain_.visits()[v];
-        for (const auto f : {levels_.low(v).at, levels_.high(v).at}) {
+        auto [low, high] = outermost_[visit.feed][visit.lane];
+        if (in_user_bands(v)) low = levels_.low(v).at, high = levels_.high(v).at;
+        for (const auto f : {low, high}) {
             MeterPoint point{chain_.ports()[visit.port].ref, LaneNumber{visit.conductor}, f};
             if (seen.insert(point).second) out.push_back(std::move(point));
         }

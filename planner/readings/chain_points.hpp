@@ -76,10 +76,9 @@ private:
     std::optional<std::size_t> visit_of(const MeterPoint& point) const;
     void fill_levels(ChainPoint& out) const;
     std::vector<Influence> influences(const ChainPoint& point) const;
-    std::size_t number(const Atom& atom);
-    void number_atoms();
 
     Venue venue_;  // with a carrier at every frequency, so that its levels are reckoned
+    std::vector<std::vector<std::pair<Frequency, Frequency>>> outermost_;  // per feed and lane
     Choices choices_;
     Chain chain_;
     Levels levels_;
@@ -88,6 +87,9 @@ private:
     std::map<PortRef, std::size_t> ports_;
     std::vector<std::vector<std::size_t>> visits_;  // per port
 };
+
+// The outermost carriers of a lane; the edges of its band where fewer than two are in use.
+std::pair<Frequency, Frequency> outermost(const Venue& venue, const Feed& feed, const FeedLane& lane);
 
 // The atom that a visit came through.
 Atom atom_of(const Chain& chain, std::size_t visit);

@@ -25,7 +25,10 @@ std::vector<Frequency> frequencies_of(const Venue& venue, const std::vector<Poin
         for (const auto& reading : *list)
             if (reading.point.frequency) out.insert(*reading.point.frequency);
     for (const auto& feed : venue.feeds)
-        for (const auto& lane : feed.lanes) out.insert({lane.band.low, lane.band.high});
+        for (const auto& lane : feed.lanes) {
+            const auto [low, high] = outermost(venue, feed, lane);
+            out.insert({lane.band.low, lane.band.high, low, high});
+        }
     for (const auto& device : venue.devices)
         if (device.data.held_at) out.insert(*device.data.held_at);
     return {out.begin(), out.end()};
