@@ -64,8 +64,29 @@ private:
         const auto text = open(file);
         if (!text) return;
         const auto* section = section_named("channel");
+        const std::size_t before = findings_.size();
         for (const auto& table : read_channel_csv(*text, file.name, findings_))
             section->read(table, venue_, findings_);
+        fold_missing_keys(before);
+    }
+
+    // A column that the list lacks is missing in every row: said once, with how many rows.
+    void fold_missing_keys(std::size_t from) {
+        std::map<std::string, std::pair<std::size_t, std::size_t>> first_of;  // by what is said: index, rows
+        Findings kept(findings_.begin(), findings_.begin() + static_cast<std::ptrdiff_t>(from));
+        for (std::size_t i = from; i < findings_.size(); ++i) {
+            const bool missing = findings_[i].id == "file.missing-key";
+            const auto at = missing ? first_of.find(findings_[i].what) : first_of.end();
+            if (at != first_of.end()) {
+                ++at->second.second;
+                continue;
+            }
+            if (missing) first_of[findings_[i].what] = {kept.size(), 1};
+            kept.push_back(std::move(findings_[i]));
+        }
+        for (const auto& [what, place] : first_of)
+            if (place.second > 1) kept[place.first].amount = std::to_string(place.second) + " rows";
+        findings_ = std::move(kept);
     }
 
     void read_entry(const tree::Entry& entry) {
