@@ -192,15 +192,22 @@ private:
     void give_last() {
         std::vector<std::size_t> without;
         for (const auto home : order_) {
-            const bool waits = !groups_[home];
             for (const auto range : ranges_for(channel_of(home))) {
                 if (groups_[home]) break;
                 if (const auto group = pool_.last(range)) give(home, *group);
             }
             if (!groups_[home]) without.push_back(home);
-            else if (waits && copy_of(home) == 1) report_unshown(home);
+            else if (copy_of(home) == 1 && !channel_of(home).group && !is_shown(home)) report_unshown(home);
         }
         if (!without.empty()) report_exhausted(without, ranges_for(channel_of(without.front())));
+    }
+
+    // Whether the group bears the channel's number, whichever plan gave it.
+    bool is_shown(std::size_t home) const {
+        const auto ranges = ranges_for(channel_of(home));
+        return std::any_of(ranges.begin(), ranges.end(), [&](std::size_t range) {
+            return mnemonic_group(venue_.addressing.ranges[range], channel_of(home).number) == *groups_[home];
+        });
     }
 
     void report_unshown(std::size_t home) {
@@ -209,9 +216,9 @@ private:
             const auto shown = mnemonic_group(venue_.addressing.ranges[range], channel_of(home).number);
             if (!shown) continue;
             why = to_text(*shown) + ", which shows its number, " +
-                  (pool_.allows(range, *shown)
-                       ? "is taken, or a switch confuses it with a group that is"
-                       : "is reserved or ruled out");
+                  (!pool_.allows(range, *shown) ? "is reserved or ruled out"
+                   : pool_.is_free(*shown)      ? "is free, but it keeps the group it had"
+                                                : "is taken, or a switch confuses it with a group that is");
             break;
         }
         findings_.push_back({Severity::note, "addressing.number-not-shown",
