@@ -10,6 +10,8 @@ namespace mastline {
 
 namespace {
 
+constexpr std::size_t kLarge = 2'000'000;  // bytes that a browser lays out in one go
+
 constexpr std::string_view kUnits =
     "levels dBm per carrier (75 \u03a9), lengths m, rates Mbit/s (10\u2076), frequencies MHz";
 
@@ -123,7 +125,9 @@ std::string bar(const std::vector<Sheet>& sheets, const Venue& venue) {
 
 std::string document(const std::string& title, const std::string& rules, const std::string& bar,
                      const std::string& sections) {
-    return "<!DOCTYPE html>\n<html lang=\"en\">\n<head>\n<meta charset=\"utf-8\">\n"
+    const bool is_large = sections.size() > kLarge;
+    return "<!DOCTYPE html>\n<html lang=\"en\"" + std::string(is_large ? " class=\"large\"" : "") +
+           ">\n<head>\n<meta charset=\"utf-8\">\n"
            "<meta name=\"viewport\" content=\"width=device-width, initial-scale=1\">\n"
            "<meta http-equiv=\"Content-Security-Policy\" content=\"default-src 'none'; "
            "style-src 'unsafe-inline'; script-src 'unsafe-inline'; img-src data:\">\n<title>" +

@@ -19,8 +19,8 @@ std::string number(int n) {
 // Adds the parts of one wing; every name ends with the wing's number where there are several.
 class Wing {
 public:
-    Wing(Venue& venue, int index, bool several, int lanes)
-        : venue_(venue), index_(index), lanes_(lanes), suffix_(several ? "-w" + std::to_string(index + 1) : "") {}
+    Wing(Venue& venue, int index, bool several, int lanes, int channels)
+        : venue_(venue), index_(index), lanes_(lanes), channels_(channels), suffix_(several ? "-w" + std::to_string(index + 1) : "") {}
 
     void build() {
         roof();
@@ -226,7 +226,7 @@ private:
 
     void channels() {
         static constexpr std::array genres{"sport", "news", "film", "children", "music"};
-        for (int c = 0; c < 60; ++c) {
+        for (int c = 0; c < channels_; ++c) {
             const std::string id = std::to_string(index_ * 100 + c + 1);
             Channel channel;
             channel.number = {static_cast<std::uint32_t>(100 + index_ * 100 + c + 1), 0};
@@ -264,6 +264,7 @@ private:
     Venue& venue_;
     int index_;
     int lanes_;  // of the dish
+    int channels_;
     std::string suffix_;
 };
 
@@ -478,11 +479,11 @@ void load(const Venue& venue, Plan& plan) {
 
 }  // namespace
 
-VenueAndPlan make(int wings, int lanes) {
+VenueAndPlan make(int wings, int lanes, int channels) {
     VenueAndPlan out;
     out.venue.name = "Harbour Arena";
     out.venue.kind = "arena";
-    for (int w = 0; w < wings; ++w) Wing(out.venue, w, wings > 1, lanes).build();
+    for (int w = 0; w < wings; ++w) Wing(out.venue, w, wings > 1, lanes, channels).build();
     out.venue.addressing.ranges = {
         {*Group::of(IpAddress::v4(0xEFC00A00U)), *Group::of(IpAddress::v4(0xEFC0FFFFU)), "", {}}};
     out.venue.addressing.vlan = 310;

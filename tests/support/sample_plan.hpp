@@ -13,7 +13,7 @@ struct VenueAndPlan {
 };
 
 // About 60 channels, 40 devices, 14 switches and 1,000 displays per wing; `lanes` from the dish.
-VenueAndPlan make(int wings = 1, int lanes = 4);
+VenueAndPlan make(int wings = 1, int lanes = 4, int channels = 60);
 
 // A part with nothing in it but a name.
 VenueAndPlan empty();
