@@ -10,6 +10,7 @@ namespace mastline {
 namespace {
 
 constexpr std::size_t kShort = 24;      // rows that stay on one page
+constexpr std::size_t kLongCaption = 90;  // bytes that fit on a line of any paper
 constexpr std::size_t kUnwrapped = 24;  // columns of text that stay on one line
 
 void write_head(std::string& out, const SheetTable& table) {
@@ -59,8 +60,8 @@ std::string to_html(const SheetTable& table) {
     const bool is_long = table.rows.size() > kShort;
     std::string out = "<div class=\"scroll" + std::string(table.is_narrow && is_long ? " narrow" : "") +
                       "\" role=\"region\" tabindex=\"0\" aria-label=\"" +
-                      caption + "\"><table class=\"list" + (is_long ? "" : " short") + "\" id=\"" + table.id + "\"><caption>" +
-                      caption + "</caption>\n";
+                      caption + "\"><table class=\"list" + (is_long ? "" : " short") + "\" id=\"" + table.id + "\"><caption" +
+                      (table.caption.size() > kLongCaption ? " class=\"w\">" : ">") + caption + "</caption>\n";
     write_head(out, table);
     out += "<tbody>\n";
     for (const auto& row : table.rows) {
