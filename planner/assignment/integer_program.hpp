@@ -1,31 +1,11 @@
 // SPDX-License-Identifier: Apache-2.0
-// A mixed integer program, solved by CBC. The only place that sees its library.
+// The integer program by its name in this room.
 #pragma once
 
-#include <utility>
-#include <vector>
+#include "planner/program/integer_program.hpp"
 
 namespace mastline::packing {
 
-class IntegerProgram {
-public:
-    enum class Outcome { optimal, feasible, infeasible, open };
-
-    int integer(double low, double high, double objective = 0);  // a variable; its number
-    void row(const std::vector<std::pair<int, double>>& terms, double low, double high);
-    void at_most(const std::vector<std::pair<int, double>>& terms, double most);
-    void equal(const std::vector<std::pair<int, double>>& terms, double value);
-
-    // Minimises within the time; values() are good for optimal and feasible.
-    Outcome solve(double seconds);
-    long value(int variable) const;
-    double bound() const { return bound_; }  // of the objective
-    std::size_t variables() const { return low_.size(); }
-
-private:
-    std::vector<double> low_, high_, objective_, row_low_, row_high_, values_;
-    std::vector<std::vector<std::pair<int, double>>> columns_;
-    double bound_ = 0;
-};
+using mastline::IntegerProgram;
 
 }  // namespace mastline::packing

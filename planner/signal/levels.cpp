@@ -88,9 +88,8 @@ void receive(const DeviceData& data, SignalState& state) {
     });
 }
 
-// The tracks of a single-cable output: each signal may stand in any user band. Where the output does
-// not hold its level, the lowest slot gets the stronger band edge and the highest the weaker one, so
-// that the limits hold for every carrier.
+// The tracks of a single-cable output: each signal may stand in any user band, so every track is
+// carried in the lowest and in the highest of them.
 void into_user_bands(const DeviceData& data, std::size_t carriers, SignalState& state) {
     if (data.user_bands.empty()) return;
     const auto [first, last] = std::minmax_element(data.user_bands.begin(), data.user_bands.end());
@@ -100,12 +99,9 @@ void into_user_bands(const DeviceData& data, std::size_t carriers, SignalState& 
             track.spread = {};
         });
     state.tracks.resize(2 + carriers);
-    auto &low = state.tracks[0], &high = state.tracks[1];
-    if (low.nominal < high.nominal) std::swap(low, high);
-    state.high_slot.assign(state.tracks.begin() + 2, state.tracks.end());
+    state.high_slot = state.tracks;
     for (auto& track : state.tracks) track.mhz = megahertz(*first);
     for (auto& track : state.high_slot) track.mhz = megahertz(*last);
-    high.mhz = megahertz(*last);
 }
 
 void through_device(const Venue& venue, const Device& device, const DeviceChoice& choice,
@@ -140,6 +136,14 @@ void add_device_tolerance(const Venue& venue, const DeviceChoice& choice, const 
         if (lane < choice.pads.size() && choice.pads[lane])
             track.spread.add(choice.pads[lane]->tolerance.db());
     });
+}
+
+// The lowest slot shows the stronger band edge and the highest the weaker one, so that the limits hold
+// for every carrier.
+const Track& slot_edge(const SignalState& state, std::size_t edge) {
+    const auto& slot = edge == 0 ? state.tracks : state.high_slot;
+    const bool first_is_weaker = slot[0].nominal < slot[1].nominal;
+    return slot[(edge == 0) == first_is_weaker ? 1 : 0];
 }
 
 std::vector<double> held_frequencies(const Venue& venue) {
@@ -255,9 +259,13 @@ LevelRange Levels::range(std::size_t visit, std::size_t track) const {
     };
     const auto& t = state.tracks[track];
     if (state.light) return of(t.mhz, state.light->power, state.light->spread);
+    if (!state.high_slot.empty() && track < 2) {
+        const auto& edge = slot_edge(state, track);
+        return of(edge.mhz, edge.nominal, edge.spread);
+    }
     auto out = of(t.mhz, t.nominal, t.spread);
-    if (track < 2 || state.high_slot.empty()) return out;
-    const auto& h = state.high_slot[track - 2];
+    if (state.high_slot.empty()) return out;
+    const auto& h = state.high_slot[track];
     const auto other = of(h.mhz, h.nominal, h.spread);
     out.nominal = out.nominal + (other.nominal - out.nominal) * 0.5;
     out.worst_low = std::min(out.worst_low, other.worst_low);

@@ -37,9 +37,8 @@ struct Light {
 };
 
 // The signal of one visit. Tracks: low edge, high edge, then each carrier in use (as `carriers`),
-// then frequencies at which some receiver holds its level. Behind a single-cable output the edges
-// are those of the user bands, and a carrier may stand in any of them: `high_slot` has its tracks in
-// the highest, `tracks` in the lowest.
+// then frequencies at which some receiver holds its level. Behind a single-cable output a signal may
+// stand in any user band: `tracks` are in the lowest, `high_slot` are the same in the highest.
 struct SignalState {
     std::vector<Track> tracks, high_slot;
     std::optional<Light> light;

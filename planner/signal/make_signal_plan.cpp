@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "mastline/signal/make_signal_plan.hpp"
 
+#include "mastline/signal/find_settings.hpp"
 #include "planner/signal/carrier_plan.hpp"
 #include "planner/signal/judge.hpp"
 #include "planner/signal/levels.hpp"
@@ -87,7 +88,8 @@ SignalPlan make_signal_plan(const Venue& venue, const Choices& choices, Findings
 }
 
 SignalPlan make_signal_plan(const Venue& venue, Findings& findings) {
-    return make_signal_plan(venue, given_choices(venue), findings);
+    const auto found = find_settings(venue, findings);
+    return make_signal_plan(venue, found.choices, findings);
 }
 
 }  // namespace mastline

@@ -2,6 +2,7 @@
 #include "planner/venue/check_signal.hpp"
 
 #include <algorithm>
+#include <cmath>
 #include <map>
 
 #include "mastline/text/did_you_mean.hpp"
@@ -53,6 +54,51 @@ void check_settings(const Device& device, Findings& findings) {
     if ((!s.trim.empty() || s.slope) && device.kind != DeviceKind::amplifier)
         out_of_place("trim or slope", DeviceKind::amplifier);
     if (s.pads_given && device.kind != DeviceKind::pad) out_of_place("pads", DeviceKind::pad);
+}
+
+// A setting against the range and steps that the data give, where they give any.
+void check_setting(const Device& device, std::string_view key, Gain value, Gain low, Gain high,
+                   std::optional<Gain> step, Findings& findings) {
+    const auto wrong = [&](std::string id, std::string what, std::string cure) {
+        findings.push_back({Severity::error, std::move(id), "device " + device.name,
+                            std::string(key) + " " + to_text(value) + std::move(what), {},
+                            std::move(cure), device.place});
+    };
+    const Gain least = Gain::db(1e-9);
+    if (value < low - least || value > high + least) {
+        wrong("device.setting-out-of-range", " is outside " + to_text(low) + " to " + to_text(high),
+              "set it within its range, or leave it out to have it found");
+        return;
+    }
+    if (!step) return;
+    const double steps = (value - low).db() / step->db();
+    if (std::abs(steps - std::round(steps)) > 1e-6)
+        wrong("device.setting-off-step",
+              " is not on a step of " + number_text(step->db(), 2) + " dB from " + to_text(low),
+              "set it on a step, or leave it out to have it found");
+}
+
+void check_amplifier_settings(const Device& device, Findings& findings) {
+    const auto& data = device.data;
+    const auto zero = Gain::db(0);
+    if (data.trim_low || data.trim_high)
+        for (const auto trim : device.settings.trim)
+            check_setting(device, "trim", trim, data.trim_low.value_or(zero),
+                          data.trim_high.value_or(zero), data.trim_step, findings);
+    if (data.slope_high && device.settings.slope)
+        check_setting(device, "slope", *device.settings.slope, zero, *data.slope_high,
+                      data.slope_step, findings);
+}
+
+// A tap without values needs some in stock.
+void check_open_tap(const Device& device, const Stock& stock, Findings& findings) {
+    if (device.kind != DeviceKind::tap || !device.data.tap_loss.empty()) return;
+    int count = 0;
+    for (const auto& tap : stock.taps) count += tap.count.value_or(1);
+    if (count > 0) return;
+    findings.push_back({Severity::error, "device.no-tap-stocked", "device " + device.name,
+                        "has no tap_loss, and no tap is in stock", {},
+                        "add tap_loss, or [[stock.tap]] tables to choose from", device.place});
 }
 
 void check_ranges(const Device& device, Findings& findings) {
@@ -113,6 +159,8 @@ void resolve_devices(Venue& venue, Findings& findings) {
             if (own.empty()) check_passive(device, own);
             check_settings(device, own);
             check_ranges(device, own);
+            if (own.empty()) check_amplifier_settings(device, own);
+            check_open_tap(device, venue.stock, own);
         }
         if (reported != nullptr && *reported == device.place) continue;
         reported = &device.place;

@@ -16,11 +16,13 @@ constexpr std::array<KeyDoc, 7> kDeviceOwn{{
     {"model", "text", false, "Name of its [[model]]. What the device says itself goes first."},
     {"position", "text", false, "Where it stands, in words."},
     {"count", "whole number", false, "Copies of it, 1 to 1000; default 1."},
-    {"trim", "list of gain", false, "Trim as set, one for all lanes or one per lane. Found by the "
-     "planner where the model has a range and this is absent; so are the next two."},
-    {"slope", "gain", false, "Slope as set."},
+    {"trim", "list of gain", false, "Trim as set, one for all lanes or one per lane. Where the model "
+     "has a range and this is absent, the planner finds it; so it does the next two: with the greatest "
+     "worst-case margin of all windows that they move, no amplifier overdriven and no card input too "
+     "sloped, then with the fewest pads."},
+    {"slope", "gain", false, "Slope as set; absent: found."},
     {"pads", "list of text", false, "Pads as fitted in a pad place, one for all lanes or one per "
-     "lane: \"6 dB\" or \"none\"."},
+     "lane: \"6 dB\" or \"none\". Absent: found among the stocked pads, at most one per lane."},
 }};
 constexpr auto kDeviceKeys = joined(kDeviceOwn, kFactKeys);
 

@@ -10,11 +10,13 @@ namespace {
 
 constexpr std::array<KeyDoc, 2> kStockKeys{{
     {"pad", "list of tables", false, "Pads in the store room, [[stock.pad]]."},
-    {"tap", "list of tables", false, "Taps in the store room, [[stock.tap]]."},
+    {"tap", "list of tables", false, "Taps in the store room, [[stock.tap]]. A tap without tap_loss "
+     "gets one of them, the same for all its lanes."},
 }};
 constexpr std::array<KeyDoc, 3> kStockPadKeys{{
     {"loss", "gain", true, "What it takes off."},
-    {"count", "whole number", true, "How many there are, for all lanes and places together."},
+    {"count", "whole number", true, "How many there are, for all lanes and places together, those "
+     "given in pad places included."},
     {"tolerance", "gain", false, "Plus or minus; default 0 dB."},
 }};
 constexpr std::array<KeyDoc, 4> kStockTapKeys{{

@@ -1,14 +1,15 @@
 // SPDX-License-Identifier: Apache-2.0
-#include "planner/assignment/integer_program.hpp"
+#include "planner/program/integer_program.hpp"
 
 #include <coin/Cbc_C_Interface.h>
+#include <coin/Clp_C_Interface.h>
 
 #include <cmath>
 #include <limits>
 #include <memory>
 #include <string>
 
-namespace mastline::packing {
+namespace mastline {
 
 namespace {
 
@@ -17,10 +18,18 @@ constexpr double kNoLimit = std::numeric_limits<double>::max();
 struct Deleter {
     void operator()(void* model) const { Cbc_deleteModel(model); }
 };
+struct LinearDeleter {
+    void operator()(Clp_Simplex* model) const { Clp_deleteModel(model); }
+};
 
 }  // namespace
 
 int IntegerProgram::integer(double low, double high, double objective) {
+    integers_.push_back(continuous(low, high, objective));
+    return integers_.back();
+}
+
+int IntegerProgram::continuous(double low, double high, double objective) {
     low_.push_back(low);
     high_.push_back(high);
     objective_.push_back(objective);
@@ -59,11 +68,12 @@ IntegerProgram::Outcome IntegerProgram::solve(double seconds) {
         }
         starts.push_back(static_cast<CoinBigIndex>(rows.size()));
     }
+    if (integers_.empty()) return solve_linear(starts, rows, factors);
     const std::unique_ptr<void, Deleter> model(Cbc_newModel());
     Cbc_loadProblem(model.get(), static_cast<int>(low_.size()), static_cast<int>(row_low_.size()),
                     starts.data(), rows.data(), factors.data(), low_.data(), high_.data(),
                     objective_.data(), row_low_.data(), row_high_.data());
-    for (int i = 0; i < static_cast<int>(low_.size()); ++i) Cbc_setInteger(model.get(), i);
+    for (const int i : integers_) Cbc_setInteger(model.get(), i);
     Cbc_setParameter(model.get(), "log", "0");
     Cbc_setParameter(model.get(), "seconds", std::to_string(seconds).c_str());
     Cbc_solve(model.get());
@@ -75,8 +85,31 @@ IntegerProgram::Outcome IntegerProgram::solve(double seconds) {
     return Cbc_isProvenOptimal(model.get()) != 0 ? Outcome::optimal : Outcome::feasible;
 }
 
-long IntegerProgram::value(int variable) const {
-    return std::lround(values_[static_cast<std::size_t>(variable)]);
+// By the solver under CBC, which prints what it does when it has no integers to search.
+IntegerProgram::Outcome IntegerProgram::solve_linear(const std::vector<int>& starts,
+                                                     const std::vector<int>& rows,
+                                                     const std::vector<double>& factors) {
+    const std::unique_ptr<Clp_Simplex, LinearDeleter> model(Clp_newModel());
+    Clp_setLogLevel(model.get(), 0);
+    Clp_loadProblem(model.get(), static_cast<int>(low_.size()), static_cast<int>(row_low_.size()),
+                    starts.data(), rows.data(), factors.data(), low_.data(), high_.data(),
+                    objective_.data(), row_low_.data(), row_high_.data());
+    Clp_dual(model.get(), 0);
+    const int status = Clp_status(model.get());
+    if (status == 1) return Outcome::infeasible;
+    if (status != 0) return Outcome::open;
+    bound_ = Clp_objectiveValue(model.get());
+    const double* best = Clp_primalColumnSolution(model.get());
+    values_.assign(best, best + low_.size());
+    return Outcome::optimal;
 }
 
-}  // namespace mastline::packing
+long IntegerProgram::value(int variable) const {
+    return std::lround(real_value(variable));
+}
+
+double IntegerProgram::real_value(int variable) const {
+    return values_[static_cast<std::size_t>(variable)];
+}
+
+}  // namespace mastline
