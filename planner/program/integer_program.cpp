@@ -56,7 +56,7 @@ void IntegerProgram::equal(const std::vector<std::pair<int, double>>& terms, dou
     row(terms, value, value);
 }
 
-IntegerProgram::Outcome IntegerProgram::solve(double seconds) {
+IntegerProgram::Outcome IntegerProgram::solve(double seconds, int most_nodes) {
     if (low_.empty()) return Outcome::optimal;
     std::vector<CoinBigIndex> starts{0};
     std::vector<int> rows;
@@ -76,6 +76,8 @@ IntegerProgram::Outcome IntegerProgram::solve(double seconds) {
     for (const int i : integers_) Cbc_setInteger(model.get(), i);
     Cbc_setParameter(model.get(), "log", "0");
     Cbc_setParameter(model.get(), "seconds", std::to_string(seconds).c_str());
+    if (most_nodes > 0)
+        Cbc_setParameter(model.get(), "maxNodes", std::to_string(most_nodes).c_str());
     Cbc_solve(model.get());
     bound_ = Cbc_getBestPossibleObjValue(model.get());
     if (Cbc_isProvenInfeasible(model.get()) != 0) return Outcome::infeasible;

@@ -17,8 +17,9 @@ public:
     void at_most(const std::vector<std::pair<int, double>>& terms, double most);
     void equal(const std::vector<std::pair<int, double>>& terms, double value);
 
-    // Minimises within the time; values are good for optimal and feasible.
-    Outcome solve(double seconds);
+    // Minimises within the time and, where given, the nodes of the search, which unlike time are the
+    // same on every machine; values are good for optimal and feasible.
+    Outcome solve(double seconds, int most_nodes = 0);
     long value(int variable) const;         // of an integer variable
     double real_value(int variable) const;  // of any
     double bound() const { return bound_; }  // of the objective

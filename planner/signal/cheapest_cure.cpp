@@ -63,7 +63,8 @@ std::string cheapest_cure(const Chain& chain, const OpenSettings& open,
     const auto answer =
         program.solve(free, std::vector<double>(unknowns.size()), SettingsGoal::cure);
     using Outcome = IntegerProgram::Outcome;
-    if (answer.outcome != Outcome::optimal && answer.outcome != Outcome::feasible)
+    if (answer.outcome == Outcome::open) return "no cure was found in a short search";
+    if (answer.outcome == Outcome::infeasible)
         return "no pad, equaliser, amplifier or shorter run cures it: lessen tolerances, or choose "
                "parts with wider windows or more output";
     std::string out;
@@ -72,7 +73,8 @@ std::string cheapest_cure(const Chain& chain, const OpenSettings& open,
             out += (out.empty() ? "" : " and ") +
                    in_words(unknowns[u], answer.values[u], chain.venue().runs[unknowns[u].part]);
     return out.empty() ? "none is needed but more pads or taps in stock"
-                       : "the cheapest change is " + out;
+           : answer.outcome == Outcome::optimal ? "the cheapest change is " + out
+                                                : "a change that cures it is " + out;
 }
 
 }  // namespace mastline

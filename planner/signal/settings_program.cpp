@@ -14,6 +14,7 @@ namespace {
 
 using Kind = Unknown::Kind;
 constexpr double kSeconds = 20;         // of one program; what is left open is said to be so
+constexpr int kCureNodes = 100;          // a cure is a suggestion, not worth a long search
 constexpr double kMostMargin = 1000;    // dB
 constexpr double kRoundingRoom = 1e-5;  // dB: continuous values are rounded when written
 
@@ -126,7 +127,7 @@ SettingsAnswer SettingsProgram::solve(const std::vector<std::size_t>& free,
     for (const auto& limit : limits_) build.add_limit(limit, values, margin);
     SettingsAnswer out;
     out.values = values;
-    out.outcome = build.program.solve(kSeconds);
+    out.outcome = build.program.solve(kSeconds, goal == SettingsGoal::cure ? kCureNodes : 0);
     using Outcome = IntegerProgram::Outcome;
     if (out.outcome != Outcome::optimal && out.outcome != Outcome::feasible) return out;
     for (const auto u : free) {
