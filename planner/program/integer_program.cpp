@@ -75,6 +75,7 @@ IntegerProgram::Outcome IntegerProgram::solve(double seconds, int most_nodes) {
                     objective_.data(), row_low_.data(), row_high_.data());
     for (const int i : integers_) Cbc_setInteger(model.get(), i);
     Cbc_setParameter(model.get(), "log", "0");
+    Cbc_setParameter(model.get(), "slogLevel", "0");
     Cbc_setParameter(model.get(), "seconds", std::to_string(seconds).c_str());
     if (most_nodes > 0)
         Cbc_setParameter(model.get(), "maxNodes", std::to_string(most_nodes).c_str());
