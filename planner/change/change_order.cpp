@@ -68,13 +68,13 @@ struct Pair {
     }
 };
 
-void say(ChannelChange& out, const std::string& what, const std::string& from, const std::string& to) {
+void say(CarriageChange& out, const std::string& what, const std::string& from, const std::string& to) {
     if (from != to) out.what.push_back(what + " " + (from.empty() ? "none" : from) + " -> " + (to.empty() ? "none" : to));
 }
 
-ChannelChange described(const Pair& pair) {
+CarriageChange described(const Pair& pair) {
     const auto& shown = pair.to ? *pair.to : *pair.from;
-    ChannelChange out;
+    CarriageChange out;
     out.channel = shown.flow.channel;
     out.copy = shown.flow.copy;
     out.name = shown.flow.name;

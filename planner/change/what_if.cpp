@@ -16,7 +16,7 @@ std::string lane_name(const LaneRef& lane) { return lane.feed + "/" + std::to_st
 // The parts of the losses, as the ways of the lanes name them.
 class Gone {
 public:
-    Gone(const Venue& venue, const Plan& plan, const std::vector<Loss>& losses) : venue_(venue) {
+    Gone(const Venue& venue, const Plan& plan, const std::vector<PartLoss>& losses) : venue_(venue) {
         for (const auto& loss : losses) {
             if (loss.kind != LossKind::supply) {
                 parts_.insert(std::string(to_text(loss.kind)) + ":" + loss.name);
@@ -73,7 +73,7 @@ Outage outage_of(const Venue& venue, const Gone& gone) {
     return out;
 }
 
-void add_parts(std::vector<Loss>& out, const Plan& plan, LossKind kind) {
+void add_parts(std::vector<PartLoss>& out, const Plan& plan, LossKind kind) {
     const std::string prefix = std::string(to_text(kind)) + ":";
     std::set<std::string> names;
     for (const auto& flow : plan.lineup.flows)
@@ -95,8 +95,8 @@ bool WhatIf::dark_protected(const Venue& venue) const {
     });
 }
 
-std::vector<Loss> possible_losses(const Venue& venue, const Plan& plan) {
-    std::vector<Loss> out;
+std::vector<PartLoss> possible_losses(const Venue& venue, const Plan& plan) {
+    std::vector<PartLoss> out;
     for (std::size_t c = 0; c < venue.cards.size(); ++c)
         if (std::any_of(plan.assignment.homes.begin(), plan.assignment.homes.end(),
                         [&](const ChannelHome& home) { return home.card == c; }))
@@ -109,8 +109,8 @@ std::vector<Loss> possible_losses(const Venue& venue, const Plan& plan) {
     return out;
 }
 
-std::optional<Loss> find_loss(const std::vector<Loss>& all, std::string_view name) {
-    std::optional<Loss> found;
+std::optional<PartLoss> find_loss(const std::vector<PartLoss>& all, std::string_view name) {
+    std::optional<PartLoss> found;
     for (const auto& loss : all) {
         const std::string whole = std::string(to_text(loss.kind)) + ":" + loss.name;
         if (whole == name) return loss;
@@ -123,7 +123,7 @@ std::optional<Loss> find_loss(const std::vector<Loss>& all, std::string_view nam
     return found;
 }
 
-WhatIf what_if(const Venue& venue, const Plan& plan, const std::vector<Loss>& losses) {
+WhatIf what_if(const Venue& venue, const Plan& plan, const std::vector<PartLoss>& losses) {
     const Gone gone(venue, plan, losses);
     std::vector<ChannelHome> running;
     std::map<std::size_t, HitChannel> hit_channels;

@@ -33,7 +33,7 @@ const NoticeWords& words(Notice notice) { return kNotices[static_cast<std::size_
 constexpr std::array<std::string_view, 4> kSteps{"stop", "plug", "start", "set"};
 std::string_view word(StepKind kind) { return kSteps[static_cast<std::size_t>(kind)]; }
 
-std::string channel_of(const ChannelChange& c) {
+std::string channel_of(const CarriageChange& c) {
     return c.channel + (c.copy == 2 ? " (2nd)" : "");
 }
 

@@ -22,7 +22,7 @@ struct Options {
     std::string json;  // file name; empty: none
 };
 
-Loss wanted_loss(const std::vector<Loss>& all, const std::string& name) {
+PartLoss wanted_loss(const std::vector<PartLoss>& all, const std::string& name) {
     if (const auto loss = find_loss(all, name)) return *loss;
     std::vector<std::string> names, same;
     for (const auto& loss : all) {
@@ -41,7 +41,7 @@ ExitStatus run(const Options& options) {
     }
     const Plan plan = make_plan(opened.venue);
     const auto all = possible_losses(opened.venue, plan);
-    std::vector<Loss> losses;
+    std::vector<PartLoss> losses;
     for (const auto& name : options.without) losses.push_back(wanted_loss(all, name));
     const WhatIf result = what_if(opened.venue, plan, losses);
     if (!options.json.empty()) write_text(options.json, what_if_json(opened.venue, result));

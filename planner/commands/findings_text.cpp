@@ -62,7 +62,7 @@ std::string counted(std::size_t n, const std::string& noun) {
 
 }  // namespace
 
-std::string findings_text(const Findings& findings, const TerminalStyle& style) {
+std::string findings_text(const Findings& findings, const TerminalLook& style) {
     std::string out;
     for (const auto& finding : findings) {
         std::string line = plain_line(to_line(finding));
@@ -84,8 +84,8 @@ std::string counts_text(const Findings& findings) {
            counted(count(Severity::note), "note");
 }
 
-TerminalStyle terminal_style() {
-    TerminalStyle out;
+TerminalLook terminal_style() {
+    TerminalLook out;
     if (::isatty(STDOUT_FILENO) == 0) return out;
     const char* no_colour = std::getenv("NO_COLOR");
     const char* terminal = std::getenv("TERM");

@@ -10,18 +10,18 @@
 namespace mastline {
 
 // How the terminal is; plain and unbroken lines where the output is no terminal.
-struct TerminalStyle {
+struct TerminalLook {
     bool colour = false;
     std::size_t columns = 0;  // lines are broken between words; 0: not at all
 };
 
 // One finding per line, the severity as a word; harmless on any terminal.
-std::string findings_text(const Findings& findings, const TerminalStyle& style);
+std::string findings_text(const Findings& findings, const TerminalLook& style);
 
 // "1 error, 2 warnings, 0 notes"
 std::string counts_text(const Findings& findings);
 
 // Of standard output; NO_COLOR in the environment is honoured.
-TerminalStyle terminal_style();
+TerminalLook terminal_style();
 
 }  // namespace mastline

@@ -24,7 +24,7 @@ Json to_json(const MeterPoint& point) {
 
 // Found by list_of() where it is used.
 Json to_json(const NamedFault& named);
-Json to_json(const Explanation& explanation);
+Json to_json(const FaultExplanation& explanation);
 Json to_json(const NextReading& next);
 Json to_json(const JudgedPoint& point);
 
@@ -35,18 +35,18 @@ Json list_of(const std::vector<T>& items) {
     return out;
 }
 
-Json to_json(const Fault& fault) {
+Json to_json(const PartFault& fault) {
     Json out{{"part", to_json(fault.part)}, {"fault", to_text(fault.kind)}, {"what", to_text(fault)}};
     if (!fault.port.empty()) out["port"] = fault.port;
     if (!fault.lanes.empty()) {
         out["lanes"] = Json::array();
         for (const auto lane : fault.lanes) out["lanes"].push_back(lane.value);
     }
-    if (fault.kind == FaultKind::crossed) {
+    if (fault.kind == PartFaultKind::crossed) {
         out["comes_instead"] = Json::array();
         for (const auto lane : fault.comes_instead) out["comes_instead"].push_back(lane.value);
-    } else if (fault.kind != FaultKind::dead && fault.kind != FaultKind::no_supply &&
-               fault.kind != FaultKind::wrong_tap) {
+    } else if (fault.kind != PartFaultKind::dead && fault.kind != PartFaultKind::no_supply &&
+               fault.kind != PartFaultKind::wrong_tap) {
         out[fault.optical ? "optical_change_db" : "change_db"] = rounded(fault.amount.db());
     }
     return out;
@@ -61,7 +61,7 @@ Json to_json(const NamedFault& named) {
     return out;
 }
 
-Json to_json(const Explanation& explanation) {
+Json to_json(const FaultExplanation& explanation) {
     Json faults = Json::array();
     for (const auto& [fault, sure] : explanation.faults) {
         Json one = to_json(fault);

@@ -20,37 +20,37 @@ std::string percent(Probability p) {
 }
 
 // "device tap port tap lane 2"
-std::string place_text(const Fault& fault) {
+std::string place_text(const PartFault& fault) {
     std::string out = to_text(fault.part);
     if (!fault.port.empty()) out += " port " + fault.port;
-    if (fault.kind == FaultKind::crossed || fault.lanes.empty()) return out;
+    if (fault.kind == PartFaultKind::crossed || fault.lanes.empty()) return out;
     out += fault.lanes.size() == 1 ? " lane" : " lanes";
     for (const auto lane : fault.lanes) out += " " + std::to_string(lane.value);
     return out;
 }
 
-std::string_view advice(const Fault& fault) {
+std::string_view advice(const PartFault& fault) {
     const bool run = fault.part.kind == PartKind::run;
     switch (fault.kind) {
-        case FaultKind::flat_loss:
+        case PartFaultKind::flat_loss:
             return run ? "remake or clean its connectors; look for a pad nobody planned"
                    : fault.part.kind == PartKind::feed
                        ? "see whether the dish or antenna still points true, then its connector"
                        : "see whether the right port is used, then its connectors, then change it";
-        case FaultKind::excess_level: return "look for a pad left out or a part passed over";
-        case FaultKind::tilt:
+        case PartFaultKind::excess_level: return "look for a pad left out or a part passed over";
+        case PartFaultKind::tilt:
             return run ? "look for water in the cable or a cable of the wrong class; change it"
                        : "see its slope and equaliser, then change it";
-        case FaultKind::dead: return run ? "look for an open or shorted connector, then change it"
+        case PartFaultKind::dead: return run ? "look for an open or shorted connector, then change it"
                                          : "see whether it is connected on both sides, then change it";
-        case FaultKind::low_supply: return "measure the voltage at the part and what its supply feeds";
-        case FaultKind::no_supply: return "see the supply's fuse and plug, and the conductor that brings it";
-        case FaultKind::low_light: return "clean the connectors, measure the light at the sender (never look into a fibre)";
-        case FaultKind::wrong_trim: return "read the trim against the settings list";
-        case FaultKind::wrong_slope: return "read the slope against the settings list";
-        case FaultKind::wrong_pad: return "read the value printed on the pad against the settings list";
-        case FaultKind::wrong_tap: return "see which port of the tap is used and the value printed on it";
-        case FaultKind::crossed: return "follow the labels at both ends of the run";
+        case PartFaultKind::low_supply: return "measure the voltage at the part and what its supply feeds";
+        case PartFaultKind::no_supply: return "see the supply's fuse and plug, and the conductor that brings it";
+        case PartFaultKind::low_light: return "clean the connectors, measure the light at the sender (never look into a fibre)";
+        case PartFaultKind::wrong_trim: return "read the trim against the settings list";
+        case PartFaultKind::wrong_slope: return "read the slope against the settings list";
+        case PartFaultKind::wrong_pad: return "read the value printed on the pad against the settings list";
+        case PartFaultKind::wrong_tap: return "see which port of the tap is used and the value printed on it";
+        case PartFaultKind::crossed: return "follow the labels at both ends of the run";
     }
     return "";
 }
@@ -73,7 +73,7 @@ std::string list_of(const std::vector<MeterPoint>& points) {
 
 class Writer {
 public:
-    Writer(const Diagnosis& diagnosis, const Meter& meter, const TerminalStyle& style)
+    Writer(const Diagnosis& diagnosis, const Meter& meter, const TerminalLook& style)
         : d_(diagnosis), meter_(meter), style_(style) {}
 
     std::string text() {
@@ -200,13 +200,13 @@ private:
 
     const Diagnosis& d_;
     const Meter& meter_;
-    const TerminalStyle& style_;
+    const TerminalLook& style_;
     std::string out_;
 };
 
 }  // namespace
 
-std::string readings_text(const Diagnosis& diagnosis, const Meter& meter, const TerminalStyle& style) {
+std::string readings_text(const Diagnosis& diagnosis, const Meter& meter, const TerminalLook& style) {
     return Writer(diagnosis, meter, style).text();
 }
 

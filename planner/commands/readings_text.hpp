@@ -9,6 +9,6 @@
 
 namespace mastline {
 
-std::string readings_text(const Diagnosis& diagnosis, const Meter& meter, const TerminalStyle& style);
+std::string readings_text(const Diagnosis& diagnosis, const Meter& meter, const TerminalLook& style);
 
 }  // namespace mastline

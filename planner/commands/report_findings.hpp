@@ -13,7 +13,7 @@ namespace mastline {
 
 // The findings, then one line on the plan (none: nothing was planned), then how many of each.
 inline std::string report_text(const Findings& findings, const std::optional<PlanSummary>& plan,
-                               const TerminalStyle& style) {
+                               const TerminalLook& style) {
     return findings_text(findings, style) +
            (plan ? to_text(*plan) : "nothing is planned until the files are right") + "\n" +
            counts_text(findings) + "\n";

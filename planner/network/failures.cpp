@@ -54,8 +54,8 @@ private:
         return path_cost(link, link.members - 1);
     }
 
-    void reckon(const Loss& loss) {
-        const Aftermath after = paths_.after(loss);
+    void reckon(const NetworkLoss& loss) {
+        const AfterLoss after = paths_.after(loss);
         if (after.top == kNone) return;
         reckon_main(loss, after);
         SourceMask sent = total_.sources;
@@ -71,7 +71,7 @@ private:
 
     // The part that still has the root. What only loses displays and sources carries no more than
     // before; so it matters only where something moved in, or where no querier is left.
-    void reckon_main(const Loss& loss, const Aftermath& after) {
+    void reckon_main(const NetworkLoss& loss, const AfterLoss& after) {
         if (after.old_parent == kNone) return;
         const bool same_querier =
             whole_.querier == kNone || !is_lost(whole_.querier, loss, after);
@@ -84,18 +84,18 @@ private:
         reckon_paths(after);
     }
 
-    bool is_lost(SwitchIndex s, const Loss& loss, const Aftermath& after) const {
+    bool is_lost(SwitchIndex s, const NetworkLoss& loss, const AfterLoss& after) const {
         if (!tree_.below(s, after.top)) return false;
         return s == loss.node ||
                std::find(after.moved.begin(), after.moved.end(), s) == after.moved.end();
     }
 
-    bool keeps_router(const Loss& loss, const Aftermath& after) const {
+    bool keeps_router(const NetworkLoss& loss, const AfterLoss& after) const {
         return std::any_of(routers_.begin(), routers_.end(),
                            [&](SwitchIndex r) { return !is_lost(r, loss, after); });
     }
 
-    std::vector<SwitchIndex> main_order(const Aftermath& after) const {
+    std::vector<SwitchIndex> main_order(const AfterLoss& after) const {
         std::vector<SwitchIndex> order;
         for (const auto s : tree_.order)
             if (!tree_.below(s, after.top)) order.push_back(s);
@@ -127,7 +127,7 @@ private:
     }
 
     // Only the paths from where the region hung and from where its parts hang now.
-    void reckon_paths(const Aftermath& after) {
+    void reckon_paths(const AfterLoss& after) {
         ++now_;
         touched_.clear();
         for (auto a = after.old_parent; a != kNone; a = tree_.uplink[a].parent)
@@ -165,7 +165,7 @@ private:
     }
 
     void reckon_island(const std::vector<SwitchIndex>& island, const SourceMask& sent,
-                       const Aftermath& after, SourceMask& lost) {
+                       const AfterLoss& after, SourceMask& lost) {
         reckon_whole(component_of(site_, island));
         SourceMask missing = sent;
         for (const auto s : island) {

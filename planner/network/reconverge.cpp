@@ -14,11 +14,11 @@ Reconvergence::Reconvergence(const Topology& topology, const Tree& tree)
     }
 }
 
-Aftermath Reconvergence::after(const Loss& loss) {
+AfterLoss Reconvergence::after(const NetworkLoss& loss) {
     for (const auto s : region_) uplink_[s] = tree_.uplink[s];
     region_.clear();
     ++now_;
-    Aftermath out;
+    AfterLoss out;
     out.top = loss.node != kNone ? loss.node : hung_on_[loss.link];
     if (out.top == kNone) return out;
     out.old_parent = tree_.uplink[out.top].parent;
@@ -40,7 +40,7 @@ Aftermath Reconvergence::after(const Loss& loss) {
 }
 
 // Offers come in from outside the region, then spread inside it.
-void Reconvergence::find_ways(const Loss& loss, Aftermath& out) {
+void Reconvergence::find_ways(const NetworkLoss& loss, AfterLoss& out) {
     OfferQueue queue(topology_);
     for (const auto s : region_) {
         if (s == loss.node) continue;
@@ -59,7 +59,7 @@ void Reconvergence::find_ways(const Loss& loss, Aftermath& out) {
     });
 }
 
-void Reconvergence::form_island(SwitchIndex root, const Loss& loss, Aftermath& out) {
+void Reconvergence::form_island(SwitchIndex root, const NetworkLoss& loss, AfterLoss& out) {
     OfferQueue queue(topology_);
     auto& island = out.islands.emplace_back();
     const auto settle = [&](SwitchIndex s, const Uplink& uplink) {

@@ -11,13 +11,13 @@
 namespace mastline {
 
 // A lost link, a link that has become dearer, or a lost switch.
-struct Loss {
+struct NetworkLoss {
     LinkIndex link = kNone;
     std::int64_t new_cost = kUnreached;  // of the link; unreached: it is gone
     SwitchIndex node = kNone;
 };
 
-struct Aftermath {
+struct AfterLoss {
     std::vector<SwitchIndex> moved;                 // with a new way to the root, parents first
     std::vector<std::vector<SwitchIndex>> islands;  // without; each parents first
     SwitchIndex top = kNone;         // top of the region that lost its way; kNone: nothing changed
@@ -30,14 +30,14 @@ public:
     Reconvergence(const Topology& topology, const Tree& tree);
 
     // Until the next call, uplink() is that after `loss`.
-    Aftermath after(const Loss& loss);
+    AfterLoss after(const NetworkLoss& loss);
     const std::vector<Uplink>& uplink() const { return uplink_; }
 
 private:
     bool in_region(SwitchIndex s) const { return stamp_[s] == now_; }
-    void find_ways(const Loss& loss, Aftermath& out);
-    void form_island(SwitchIndex root, const Loss& loss, Aftermath& out);
-    std::int64_t cost(LinkIndex link, const Loss& loss) const {
+    void find_ways(const NetworkLoss& loss, AfterLoss& out);
+    void form_island(SwitchIndex root, const NetworkLoss& loss, AfterLoss& out);
+    std::int64_t cost(LinkIndex link, const NetworkLoss& loss) const {
         return link == loss.link ? loss.new_cost : topology_.cost[link];
     }
 

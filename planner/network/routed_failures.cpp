@@ -59,7 +59,7 @@ public:
     }
 
     // REQUIRES: the root is not lost
-    void fail(const Loss& loss) {
+    void fail(const NetworkLoss& loss) {
         ++at_;
         touched_.clear();
         after_ = paths_.after(loss);
@@ -124,7 +124,7 @@ private:
     std::vector<std::uint32_t> stamp_;
     std::vector<SwitchIndex> numbered_;  // by tree.enter
     std::vector<SwitchIndex> touched_;
-    Aftermath after_;
+    AfterLoss after_;
     std::uint32_t at_ = 0;
 };
 
@@ -155,9 +155,9 @@ public:
     }
 
 private:
-    bool is_left(std::size_t tree, const Loss& loss) const { return routed_.sources[tree] != loss.node; }
+    bool is_left(std::size_t tree, const NetworkLoss& loss) const { return routed_.sources[tree] != loss.node; }
 
-    void reckon(const Loss& loss) {
+    void reckon(const NetworkLoss& loss) {
         std::set<std::pair<LinkIndex, SwitchIndex>> fuller;  // link, from
         std::set<std::size_t> cut;
         if (loss.node != kNone) cut.insert(zones_[loss.node].begin(), zones_[loss.node].end());
@@ -183,7 +183,7 @@ private:
         return kNone;
     }
 
-    BitRate rate_on(LinkIndex link, SwitchIndex from, const Loss& loss) const {
+    BitRate rate_on(LinkIndex link, SwitchIndex from, const NetworkLoss& loss) const {
         const auto to = other_end(link, from);
         std::vector<std::size_t> users;
         for (std::size_t t = 0; t < trees_.size(); ++t) {

@@ -54,7 +54,7 @@ public:
         if (now_.empty()) return out;
         const auto effects = effects_of(signatures);
         const auto spread = covariance(chain_, sightings(), meter_);
-        const Evidence evidence(suspicions_, effects, departures_, spread);
+        const ReadingEvidence evidence(suspicions_, effects, departures_, spread);
         const auto beliefs = beliefs_of(suspicions_, evidence.scenarios());
         out.faulty = {beliefs.faulty};
         out.verdict = beliefs.faulty >= kAccuse    ? ReadingsVerdict::fault
@@ -98,19 +98,19 @@ private:
         return out;
     }
 
-    Fault fault_of(std::size_t possibility, double amount) const {
+    PartFault fault_of(std::size_t possibility, double amount) const {
         const auto& p = suspicions_.possibilities[possibility];
         const auto& s = suspicions_.suspects[p.suspect];
-        Fault out{s.part, s.port == "supply" ? "" : s.port, s.lanes, p.kind, Gain::db(amount), p.light};
-        if (p.kind == FaultKind::crossed) out.comes_instead = p.order;
+        PartFault out{s.part, s.port == "supply" ? "" : s.port, s.lanes, p.kind, Gain::db(amount), p.light};
+        if (p.kind == PartFaultKind::crossed) out.comes_instead = p.order;
         return out;
     }
 
-    Fault likeliest(const Evidence& evidence, std::size_t possibility) const {
+    PartFault likeliest(const ReadingEvidence& evidence, std::size_t possibility) const {
         return fault_of(possibility, evidence.amounts({possibility})[0]);
     }
 
-    void name_faults(Diagnosis& out, const Signatures& signatures, const Evidence& evidence,
+    void name_faults(Diagnosis& out, const Signatures& signatures, const ReadingEvidence& evidence,
                      const Beliefs& beliefs) const {
         const auto amounts = evidence.amounts(beliefs.best);
         for (std::size_t k = 0; k < beliefs.best.size(); ++k) {
@@ -129,12 +129,12 @@ private:
         }
     }
 
-    void list_explanations(Diagnosis& out, const Evidence& evidence, const Beliefs& beliefs) const {
+    void list_explanations(Diagnosis& out, const ReadingEvidence& evidence, const Beliefs& beliefs) const {
         std::set<ChainPart> sections;
         for (const auto& named : out.faults) sections.insert(named.section.begin(), named.section.end());
         for (const auto& belief : beliefs.parts) {
             if (belief.sure < kWorthListing && !sections.contains(belief.part)) continue;
-            Explanation explanation{belief.part, {std::min(belief.sure, 1.0)}, {}};
+            FaultExplanation explanation{belief.part, {std::min(belief.sure, 1.0)}, {}};
             for (const auto& fault : belief.faults)
                 if (fault.sure >= std::max(belief.sure / 100, 1e-6) || explanation.faults.empty())
                     explanation.faults.emplace_back(likeliest(evidence, fault.possibility),
@@ -149,7 +149,7 @@ private:
         return std::nullopt;
     }
 
-    void judge_points(Diagnosis& out, const Evidence& evidence,
+    void judge_points(Diagnosis& out, const ReadingEvidence& evidence,
                       const std::vector<Effects>& effects, const Covariance& spread,
                       const std::vector<std::size_t>& faults) const {
         const auto amounts = evidence.amounts(faults);

@@ -42,7 +42,7 @@ double log_between(double a, double b) {
 
 }  // namespace
 
-Evidence::Evidence(const Suspicions& suspicions, const std::vector<Effects>& effects,
+ReadingEvidence::ReadingEvidence(const Suspicions& suspicions, const std::vector<Effects>& effects,
                    const Departures& departures, const Covariance& covariance)
     : suspicions_(suspicions), dead_(departures.dead) {
     double total = 0;
@@ -58,7 +58,7 @@ Evidence::Evidence(const Suspicions& suspicions, const std::vector<Effects>& eff
 }
 
 // Groups what is alike and gives the signatures, a column each; the first column is zero.
-Eigen::MatrixXd Evidence::group(const std::vector<Effects>& effects) {
+Eigen::MatrixXd ReadingEvidence::group(const std::vector<Effects>& effects) {
     std::vector<Eigen::Index> place(dead_.size(), -1);
     for (std::size_t i = 0; i < alive_.size(); ++i) place[alive_[i]] = static_cast<Eigen::Index>(i);
     using Signature = std::vector<std::pair<Eigen::Index, double>>;
@@ -94,7 +94,7 @@ Eigen::MatrixXd Evidence::group(const std::vector<Effects>& effects) {
     return g;
 }
 
-void Evidence::reckon(const Covariance& covariance, const Departures& departures, const Eigen::MatrixXd& g) {
+void ReadingEvidence::reckon(const Covariance& covariance, const Departures& departures, const Eigen::MatrixXd& g) {
     const Eigen::MatrixXd always = covariance.always(alive_, alive_), parts = covariance.parts(alive_, alive_);
     Eigen::VectorXd y(static_cast<Eigen::Index>(alive_.size()));
     for (std::size_t i = 0; i < alive_.size(); ++i) y(static_cast<Eigen::Index>(i)) = departures.change[alive_[i]];
@@ -111,7 +111,7 @@ void Evidence::reckon(const Covariance& covariance, const Departures& departures
     }
 }
 
-double Evidence::log_dead(const std::vector<const Alike*>& faults) const {
+double ReadingEvidence::log_dead(const std::vector<const Alike*>& faults) const {
     const auto term = [&](std::size_t row, double p) { return std::log(dead_[row] != 0 ? p : 1 - p); };
     double out = log_dead_unexplained_;
     std::vector<std::pair<std::size_t, double>> likely;  // rows of all faults, the likelier last
@@ -127,7 +127,7 @@ double Evidence::log_dead(const std::vector<const Alike*>& faults) const {
 
 // Logarithm of the likelihood with the faults over that without: the amounts are integrated over
 // their ranges (two of them one after the other, each within its range by its own spread).
-double Evidence::log_gain(const Share& s, const std::vector<const Alike*>& faults) const {
+double ReadingEvidence::log_gain(const Share& s, const std::vector<const Alike*>& faults) const {
     double out = 0;
     std::vector<const Alike*> open, fixed;
     for (const auto* fault : faults)
@@ -158,14 +158,14 @@ double Evidence::log_gain(const Share& s, const std::vector<const Alike*>& fault
            range(open[0], m0, std::sqrt(a1 / det)) + range(open[1], m1, std::sqrt(a0 / det));
 }
 
-double Evidence::log_likelihood(const std::vector<const Alike*>& faults) const {
+double ReadingEvidence::log_likelihood(const std::vector<const Alike*>& faults) const {
     std::vector<double> terms;
     for (const auto& share : shares_)
         terms.push_back(share.log_prior + share.log_likelihood + log_gain(share, faults));
     return log_sum(terms) + log_dead(faults);
 }
 
-void Evidence::weigh() {
+void ReadingEvidence::weigh() {
     scenarios_.push_back({{}, std::log(kNoFault) + log_likelihood({})});
     for (auto& alike : alike_) {
         alike.log_likelihood = log_likelihood({&alike});
@@ -177,7 +177,7 @@ void Evidence::weigh() {
 }
 
 // The likely single faults, each with every other.
-void Evidence::add_pairs() {
+void ReadingEvidence::add_pairs() {
     std::vector<const Alike*> first;
     for (const auto& alike : alike_) first.push_back(&alike);
     const auto count = std::min(kFirstOfPair, first.size());
@@ -211,7 +211,7 @@ void Evidence::add_pairs() {
 }
 
 // No less than the logarithm of the likelihood of two faults: both amounts free of their ranges.
-double Evidence::bound(const Alike& x, const Alike& y, const std::vector<Eigen::VectorXd>& crosses) const {
+double ReadingEvidence::bound(const Alike& x, const Alike& y, const std::vector<Eigen::VectorXd>& crosses) const {
     double most = kNever;
     for (std::size_t i = 0; i < shares_.size(); ++i) {
         const auto& s = shares_[i];
@@ -232,7 +232,7 @@ double Evidence::bound(const Alike& x, const Alike& y, const std::vector<Eigen::
            (silent ? log_dead({&x, &y}) : log_dead_unexplained_);
 }
 
-void Evidence::find_best_share() {
+void ReadingEvidence::find_best_share() {
     const auto best = std::max_element(scenarios_.begin(), scenarios_.end(), [](const auto& x, const auto& y) {
         return x.log_weight < y.log_weight;
     });
@@ -245,7 +245,7 @@ void Evidence::find_best_share() {
     }
 }
 
-std::vector<double> Evidence::amounts(const std::vector<std::size_t>& faults) const {
+std::vector<double> ReadingEvidence::amounts(const std::vector<std::size_t>& faults) const {
     const auto& s = shares_[best_share_];
     std::vector<double> out(faults.size(), 0);
     std::vector<const Alike*> groups;

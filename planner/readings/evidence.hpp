@@ -23,10 +23,10 @@ struct Scenario {
     double log_weight = 0;  // prior times likelihood, up to a common factor
 };
 
-class Evidence {
+class ReadingEvidence {
 public:
     // `effects`: per possibility; the points come first among the rows.
-    Evidence(const Suspicions& suspicions, const std::vector<Effects>& effects,
+    ReadingEvidence(const Suspicions& suspicions, const std::vector<Effects>& effects,
              const Departures& departures, const Covariance& covariance);
 
     // No fault first, then every single one that shows in a row, then the likely pairs.

@@ -25,7 +25,7 @@ struct Case {
     ChainPart part;
 };
 
-std::vector<Case> cases_of(const Evidence& evidence, const Beliefs& beliefs) {
+std::vector<Case> cases_of(const ReadingEvidence& evidence, const Beliefs& beliefs) {
     std::vector<Case> out{{1 - beliefs.faulty, {}, 0, {}}};
     for (const auto& part : beliefs.parts) {
         if (out.size() > kExplanations) break;
@@ -63,7 +63,7 @@ double information(const std::vector<Case>& cases, const std::vector<double>& me
 class Chooser {
 public:
     Chooser(const ChainPoints& chain, const Suspicions& suspicions, const Signatures& signatures,
-            const Evidence& evidence, const Beliefs& beliefs, const ReadSoFar& read)
+            const ReadingEvidence& evidence, const Beliefs& beliefs, const ReadSoFar& read)
         : chain_(chain), suspicions_(suspicions), signatures_(signatures), evidence_(evidence),
           read_(read), cases_(cases_of(evidence, beliefs)) {}
 
@@ -169,7 +169,7 @@ private:
     const ChainPoints& chain_;
     const Suspicions& suspicions_;
     const Signatures& signatures_;
-    const Evidence& evidence_;
+    const ReadingEvidence& evidence_;
     const ReadSoFar& read_;
     std::vector<Case> cases_;
     std::vector<ChainPoint> points_;
@@ -180,7 +180,7 @@ private:
 }  // namespace
 
 std::vector<NextReading> next_readings(const ChainPoints& chain, const Suspicions& suspicions,
-                                       const Signatures& signatures, const Evidence& evidence,
+                                       const Signatures& signatures, const ReadingEvidence& evidence,
                                        const Beliefs& beliefs, const ReadSoFar& read) {
     return Chooser(chain, suspicions, signatures, evidence, beliefs, read).choose();
 }

@@ -14,7 +14,7 @@ namespace {
 constexpr double kSame = 1e-9;
 
 bool silences(const Possibility& p) {
-    return p.kind == FaultKind::dead || p.kind == FaultKind::no_supply || p.kind == FaultKind::crossed;
+    return p.kind == PartFaultKind::dead || p.kind == PartFaultKind::no_supply || p.kind == PartFaultKind::crossed;
 }
 
 // What tells a possibility from others at the points: which it silences or may silence, or in what
@@ -72,14 +72,14 @@ private:
 std::vector<ChainPart> section_of(const Suspicions& suspicions, const Signatures& signatures,
                                   const ChainPoints& chain, std::size_t possibility) {
     const auto& named = suspicions.possibilities[possibility];
-    const bool crossed = named.kind == FaultKind::crossed;
+    const bool crossed = named.kind == PartFaultKind::crossed;
     const auto trace = trace_of(suspicions, signatures, possibility);
     std::map<ChainPart, std::size_t> place;
     const Order order(suspicions, chain);
     for (std::size_t h = 0; h < suspicions.possibilities.size(); ++h) {
         const auto& p = suspicions.possibilities[h];
         const auto& suspect = suspicions.suspects[p.suspect];
-        if ((p.kind == FaultKind::crossed) != crossed || silences(p) != silences(named)) continue;
+        if ((p.kind == PartFaultKind::crossed) != crossed || silences(p) != silences(named)) continue;
         if (suspect.port == "supply" || (crossed && p.order != named.order)) continue;
         if (!proportional(trace, trace_of(suspicions, signatures, h))) continue;
         const auto [it, fresh] = place.emplace(suspect.part, order.place(p.suspect));

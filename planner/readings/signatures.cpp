@@ -95,8 +95,8 @@ Effect Signatures::crossed(const Possibility& p, const ChainPoint& point) const 
 
 Effect Signatures::effect(std::size_t possibility, const ChainPoint& point) const {
     const auto& p = suspicions_.possibilities[possibility];
-    if (p.kind == FaultKind::crossed) return crossed(p, point);
-    const bool dies = p.kind == FaultKind::dead || p.kind == FaultKind::no_supply;
+    if (p.kind == PartFaultKind::crossed) return crossed(p, point);
+    const bool dies = p.kind == PartFaultKind::dead || p.kind == PartFaultKind::no_supply;
     Effect out;
     for (const auto& i : point.path) {
         if (member_[p.suspect][i.atom] == 0) continue;

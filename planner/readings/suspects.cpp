@@ -52,7 +52,7 @@ private:
         return out_.suspects.size() - 1;
     }
 
-    void may(std::size_t suspect, FaultKind kind, Shape shape, double least, double most, double weight,
+    void may(std::size_t suspect, PartFaultKind kind, Shape shape, double least, double most, double weight,
              bool light = false) {
         Possibility p;
         p.suspect = suspect, p.kind = kind, p.shape = shape;
@@ -62,18 +62,18 @@ private:
 
     // Loss, in the shapes that come with wear, water and the wrong cable; `other_way` weighs the
     // same with the sign turned.
-    void may_lose(std::size_t s, FaultKind flat, FaultKind dead, double other_way) {
+    void may_lose(std::size_t s, PartFaultKind flat, PartFaultKind dead, double other_way) {
         may(s, flat, Shape::flat, -kMost, -least_, 1);
         for (const auto shape : {Shape::rising, Shape::linear, Shape::root})
-            may(s, FaultKind::tilt, shape, -kMost, -least_, 0.2);
+            may(s, PartFaultKind::tilt, shape, -kMost, -least_, 0.2);
         may_die(s, dead, false);
         if (other_way <= 0) return;
-        may(s, FaultKind::excess_level, Shape::flat, least_, kMost, other_way);
+        may(s, PartFaultKind::excess_level, Shape::flat, least_, kMost, other_way);
         for (const auto shape : {Shape::rising, Shape::linear, Shape::root})
-            may(s, FaultKind::tilt, shape, least_, kMost, 0.2 * other_way);
+            may(s, PartFaultKind::tilt, shape, least_, kMost, 0.2 * other_way);
     }
 
-    void may_die(std::size_t s, FaultKind kind, bool light) {
+    void may_die(std::size_t s, PartFaultKind kind, bool light) {
         may(s, kind, Shape::flat, 0, 0, 0.3, light);
         if (!holds_) return;
         may(s, kind, Shape::flat, 0, 0, 0.2, light);
@@ -89,12 +89,12 @@ private:
             all.push_back(atom);
             if (feed.lanes.size() < 2) continue;
             if (const auto s = add(part, "", {lane.lane}, {atom}, 0.5))
-                may_lose(*s, FaultKind::flat_loss, FaultKind::dead, 0.2);
+                may_lose(*s, PartFaultKind::flat_loss, PartFaultKind::dead, 0.2);
         }
         const bool powered = feed.supply_current.has_value();
         if (const auto s = add(part, "", {}, all, 0.7))
-            may_lose(*s, powered ? FaultKind::low_supply : FaultKind::flat_loss,
-                     powered ? FaultKind::no_supply : FaultKind::dead, 0.2);
+            may_lose(*s, powered ? PartFaultKind::low_supply : PartFaultKind::flat_loss,
+                     powered ? PartFaultKind::no_supply : PartFaultKind::dead, 0.2);
     }
 
     void add_run(std::size_t r) {
@@ -112,9 +112,9 @@ private:
 
     void may_lose_in(std::size_t s, const Run& run) {
         if (run.medium == RunMedium::coax)
-            return may_lose(s, FaultKind::flat_loss, FaultKind::dead, 0.1);
-        may(s, FaultKind::flat_loss, Shape::flat, -kMostLight, -least_light_, 1, true);
-        may_die(s, FaultKind::dead, true);
+            return may_lose(s, PartFaultKind::flat_loss, PartFaultKind::dead, 0.1);
+        may(s, PartFaultKind::flat_loss, Shape::flat, -kMostLight, -least_light_, 1, true);
+        may_die(s, PartFaultKind::dead, true);
     }
 
     std::vector<Atom> atoms_of(std::size_t d, const std::vector<std::size_t>& paths, int lane = 0) const {
@@ -159,14 +159,14 @@ private:
         const bool powered = whole && is_active(device);
         const bool light = !device.paths.empty() && device.paths[paths[0]].optical;
         if (light) {
-            may(*s, FaultKind::flat_loss, Shape::flat, -kMostLight, -least_light_, 1, true);
-            may_die(*s, FaultKind::dead, true);
+            may(*s, PartFaultKind::flat_loss, Shape::flat, -kMostLight, -least_light_, 1, true);
+            may_die(*s, PartFaultKind::dead, true);
         } else {
-            may_lose(*s, powered ? FaultKind::low_supply : FaultKind::flat_loss,
-                     powered ? FaultKind::no_supply : FaultKind::dead, 0.15);
+            may_lose(*s, powered ? PartFaultKind::low_supply : PartFaultKind::flat_loss,
+                     powered ? PartFaultKind::no_supply : PartFaultKind::dead, 0.15);
         }
         if (device.kind == DeviceKind::optical_transmitter)
-            may(*s, FaultKind::low_light, Shape::flat, -kMostLight, -least_light_, 0.7, true);
+            may(*s, PartFaultKind::low_light, Shape::flat, -kMostLight, -least_light_, 0.7, true);
         may_be_set_wrong(*s, d, lane, whole);
         if (device.kind == DeviceKind::tap || device.kind == DeviceKind::outlet_tap)
             may_be_another_tap(*s, d, paths, whole);
@@ -182,13 +182,13 @@ private:
             const double down = data.trim_low.value_or(Gain::db(0)).db() - set;
             const double up = data.trim_high.value_or(Gain::db(0)).db() - set;
             const double weight = whole && device.lanes > 1 ? 0.1 : 1.5;
-            if (down < -least_) may(s, FaultKind::wrong_trim, Shape::flat, down, -least_, weight);
-            if (up > least_) may(s, FaultKind::wrong_trim, Shape::flat, least_, up, weight);
+            if (down < -least_) may(s, PartFaultKind::wrong_trim, Shape::flat, down, -least_, weight);
+            if (up > least_) may(s, PartFaultKind::wrong_trim, Shape::flat, least_, up, weight);
         }
         if (whole && data.slope_high) {
             const double set = choice.slope.db(), most = data.slope_high->db();
-            if (set > least_) may(s, FaultKind::wrong_slope, Shape::slope, least_, set, 1);
-            if (most - set > least_) may(s, FaultKind::wrong_slope, Shape::slope, set - most, -least_, 0.5);
+            if (set > least_) may(s, PartFaultKind::wrong_slope, Shape::slope, least_, set, 1);
+            if (most - set > least_) may(s, PartFaultKind::wrong_slope, Shape::slope, set - most, -least_, 0.5);
         }
         if (c >= choice.pads.size()) return;
         const double set = choice.pads[c] ? choice.pads[c]->loss.db() : 0;
@@ -197,13 +197,13 @@ private:
         for (const auto& pad : venue_.stock.pads) changes.insert(set - pad.loss.db());
         for (const double change : changes)
             if (std::abs(change) >= least_ / 2)
-                may(s, FaultKind::wrong_pad, Shape::flat, change, change, 1.0 / static_cast<double>(changes.size()));
+                may(s, PartFaultKind::wrong_pad, Shape::flat, change, change, 1.0 / static_cast<double>(changes.size()));
     }
 
     // Another port of the same tap, or another of the stocked taps.
     void may_be_another_tap(std::size_t s, std::size_t d, const std::vector<std::size_t>& paths, bool whole) {
         Possibility swap;
-        swap.suspect = s, swap.kind = FaultKind::wrong_tap, swap.shape = Shape::port_swap;
+        swap.suspect = s, swap.kind = PartFaultKind::wrong_tap, swap.shape = Shape::port_swap;
         swap.least = swap.most = 1, swap.weight = 0.5;
         if (paths.size() == 1)
             for (std::size_t p = 0; p < venue_.devices[d].paths.size(); ++p)
@@ -234,8 +234,8 @@ private:
         }
         const auto s = add({PartKind::device, supply.device}, "supply", {}, all, 0.2);
         if (!s) return;
-        may(*s, FaultKind::low_supply, Shape::flat, -kMost, -least_, 1);
-        may_die(*s, FaultKind::no_supply, false);
+        may(*s, PartFaultKind::low_supply, Shape::flat, -kMost, -least_, 1);
+        may_die(*s, PartFaultKind::no_supply, false);
     }
 
     // Every pair and every ring of three of the conductors that come to an input port; with four or
@@ -273,7 +273,7 @@ private:
 
     void add_crossing(std::size_t port, const std::vector<int>& at, const std::vector<int>& from, double weight) {
         Possibility p;
-        p.kind = FaultKind::crossed, p.port = port, p.weight = weight;
+        p.kind = PartFaultKind::crossed, p.port = port, p.weight = weight;
         std::vector<Atom> atoms;
         std::vector<LaneNumber> lanes;
         for (std::size_t i = 0; i < at.size(); ++i) {

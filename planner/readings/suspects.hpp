@@ -33,7 +33,7 @@ enum class Shape : std::uint8_t {
 // amount is evenly likely between `least` and `most`, or one value where both are the same.
 struct Possibility {
     std::size_t suspect = 0;
-    FaultKind kind = FaultKind::flat_loss;
+    PartFaultKind kind = PartFaultKind::flat_loss;
     Shape shape = Shape::flat;
     double least = 0, most = 0;
     bool light = false;      // the amount is in optical dB

@@ -60,7 +60,7 @@ std::vector<std::size_t> best_of_size(const Suspicions& suspicions, const std::v
 
 Beliefs beliefs_of(const Suspicions& suspicions, const std::vector<Scenario>& scenarios) {
     const auto all = normalised(scenarios);
-    using Key = std::tuple<ChainPart, std::string, std::vector<LaneNumber>, FaultKind>;
+    using Key = std::tuple<ChainPart, std::string, std::vector<LaneNumber>, PartFaultKind>;
     struct Sum {
         Belief belief;
         double best = 0;

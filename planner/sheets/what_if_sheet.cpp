@@ -10,13 +10,13 @@ namespace mastline {
 
 namespace {
 
-bool is_shown(const Loss& loss) {
+bool is_shown(const PartLoss& loss) {
     return loss.kind == LossKind::card || loss.kind == LossKind::chassis ||
            loss.kind == LossKind::lane || loss.kind == LossKind::supply;
 }
 
 // The picture or row of the part that is lost.
-Cell loss_cell(const PlanIndex& index, const Loss& loss) {
+Cell loss_cell(const PlanIndex& index, const PartLoss& loss) {
     switch (loss.kind) {
         case LossKind::card:
             return link_cell(loss.name, index.row_id(loss.name));

@@ -156,14 +156,14 @@ std::vector<double> held_frequencies(const Venue& venue) {
 
 }  // namespace
 
-void Spread::add(double fall, double rise) {
+void LevelSpread::add(double fall, double rise) {
     down += fall;
     up += rise;
     down_squares += fall * fall;
     up_squares += rise * rise;
 }
 
-void Spread::add_doubled(const Spread& light) {
+void LevelSpread::add_doubled(const LevelSpread& light) {
     down += 2 * light.down;
     up += 2 * light.up;
     down_squares += 4 * light.down_squares;
@@ -251,7 +251,7 @@ SignalState Levels::start(const Visit& visit) const {
 
 LevelRange Levels::range(std::size_t visit, std::size_t track) const {
     const auto& state = states_[visit];
-    const auto of = [](double mhz, double nominal, const Spread& s) {
+    const auto of = [](double mhz, double nominal, const LevelSpread& s) {
         return LevelRange{frequency_of_megahertz(mhz), Level::dbm(nominal),
                           Level::dbm(nominal - s.down), Level::dbm(nominal + s.up),
                           Level::dbm(nominal - std::sqrt(s.down_squares)),

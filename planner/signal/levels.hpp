@@ -15,25 +15,25 @@
 namespace mastline {
 
 // How far a level may fall (down) and rise (up): sums in dB and sums of squares.
-struct Spread {
+struct LevelSpread {
     double down = 0, up = 0, down_squares = 0, up_squares = 0;
     void add(double fall, double rise);
     void add(double both) { add(both, both); }
-    void add_doubled(const Spread& light);
+    void add_doubled(const LevelSpread& light);
 };
 
 // One frequency of one signal at one conductor, in dBm and dB.
 struct Track {
     double mhz = 0;
     double nominal = 0;
-    Spread spread;
+    LevelSpread spread;
 };
 
 // The light of an optical link, in optical dBm and dB.
 struct Light {
     double launch = 0, power = 0;
     Wavelength wavelength = Wavelength::nm1310;
-    Spread spread;
+    LevelSpread spread;
 };
 
 // The signal of one visit. Tracks: low edge, high edge, then each carrier in use (as `carriers`),

@@ -101,6 +101,6 @@ void read_model(const tree::Table& table, Venue& venue, Findings& findings) {
 
 }  // namespace
 
-Section card_model_section() { return {"card_model", true, {&kModelTable}, read_model}; }
+VenueSection card_model_section() { return {"card_model", true, {&kModelTable}, read_model}; }
 
 }  // namespace mastline

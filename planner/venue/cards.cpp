@@ -93,8 +93,8 @@ void read_protection(const tree::Table& table, Venue& venue, Findings& findings)
 
 }  // namespace
 
-Section card_section() { return {"card", true, {&kCardTable}, read_card}; }
+VenueSection card_section() { return {"card", true, {&kCardTable}, read_card}; }
 
-Section protection_section() { return {"protection", false, {&kProtectionTable}, read_protection}; }
+VenueSection protection_section() { return {"protection", false, {&kProtectionTable}, read_protection}; }
 
 }  // namespace mastline

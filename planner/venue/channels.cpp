@@ -77,6 +77,6 @@ void read_channel(const tree::Table& table, Venue& venue, Findings& findings) {
 
 }  // namespace
 
-Section channel_section() { return {"channel", true, {&kChannelTable}, read_channel}; }
+VenueSection channel_section() { return {"channel", true, {&kChannelTable}, read_channel}; }
 
 }  // namespace mastline

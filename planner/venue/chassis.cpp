@@ -47,6 +47,6 @@ void read_chassis(const tree::Table& table, Venue& venue, Findings& findings) {
 
 }  // namespace
 
-Section chassis_section() { return {"chassis", true, {&kChassisTable}, read_chassis}; }
+VenueSection chassis_section() { return {"chassis", true, {&kChassisTable}, read_chassis}; }
 
 }  // namespace mastline

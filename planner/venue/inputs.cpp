@@ -48,7 +48,7 @@ void read_input(const tree::Table& table, Venue& venue, Findings& findings) {
 
 }  // namespace
 
-Section input_section() {
+VenueSection input_section() {
     return {"input", true, {&kInputTable, &kComponentOfInput}, read_input};
 }
 

@@ -3,7 +3,7 @@
 
 namespace mastline {
 
-std::vector<Section> lineup_sections() {
+std::vector<VenueSection> lineup_sections() {
     return {service_section(), input_section(),   channel_section(),   card_model_section(),
             chassis_section(), card_section(),    protection_section()};
 }

@@ -6,12 +6,12 @@
 
 namespace mastline {
 
-Section service_section();
-Section input_section();
-Section channel_section();
-Section card_model_section();
-Section chassis_section();
-Section card_section();
-Section protection_section();
+VenueSection service_section();
+VenueSection input_section();
+VenueSection channel_section();
+VenueSection card_model_section();
+VenueSection chassis_section();
+VenueSection card_section();
+VenueSection protection_section();
 
 }  // namespace mastline

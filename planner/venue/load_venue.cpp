@@ -102,7 +102,7 @@ private:
         }
     }
 
-    void read_item(const Section& section, const tree::Value& item) {
+    void read_item(const VenueSection& section, const tree::Value& item) {
         if (const auto* table = std::get_if<tree::Table>(&item.held))
             section.read(*table, venue_, findings_);
         else
@@ -117,7 +117,7 @@ private:
         return fresh;
     }
 
-    void report_shape(const Section& section, const tree::Value& value) {
+    void report_shape(const VenueSection& section, const tree::Value& value) {
         const std::string key(section.key);
         fault("file.wrong-type", value.place,
               "'" + key + "' is " + std::string(tree::kind_name(value)),
@@ -139,7 +139,7 @@ private:
         check_network(venue_, findings_);
     }
 
-    const Section* section_named(std::string_view key) const {
+    const VenueSection* section_named(std::string_view key) const {
         for (const auto& section : sections_)
             if (section.key == key) return &section;
         return nullptr;
@@ -152,7 +152,7 @@ private:
 
     VenueFiles& files_;
     Findings& findings_;
-    std::vector<Section> sections_;
+    std::vector<VenueSection> sections_;
     Venue venue_;
     std::map<std::string, Place> opened_;              // by name: where it is named first
     std::map<std::string, Place, std::less<>> once_;   // sections that stand once, seen so far

@@ -63,7 +63,7 @@ void read_network_policy(const tree::Table& table, Venue& venue, Findings& findi
                 "make it shorter");
 }
 
-std::vector<Section> network_sections() {
+std::vector<VenueSection> network_sections() {
     return {
         {"addressing", false, {&kAddressingDoc, &kAddressRangeDoc, &kFecDoc}, read_addressing},
         {"occupied", true, {&kOccupiedDoc}, read_occupied},

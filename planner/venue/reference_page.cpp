@@ -58,13 +58,13 @@ std::string table_text(const TableDoc& doc, std::string_view marks) {
     return out;
 }
 
-std::string section_text(const Section& section) {
+std::string section_text(const VenueSection& section) {
     std::string out;
     for (const auto* doc : section.docs) out += table_text(*doc, out.empty() ? "##" : "###");
     return out;
 }
 
-std::string csv_columns(const Section& channels) {
+std::string csv_columns(const VenueSection& channels) {
     std::string out(kCsv);
     for (const auto& key : channels.docs.front()->keys)
         out += "| `" + std::string(key.name) + "` | " + cell(key.type) + " | " +

@@ -3,8 +3,8 @@
 
 namespace mastline {
 
-std::vector<Section> all_sections() {
-    std::vector<Section> out{venue_section()};
+std::vector<VenueSection> all_sections() {
+    std::vector<VenueSection> out{venue_section()};
     for (const auto room : {signal_sections, lineup_sections, network_sections})
         for (auto& section : room()) out.push_back(std::move(section));
     return out;

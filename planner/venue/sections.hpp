@@ -9,8 +9,8 @@
 namespace mastline {
 
 // [venue], then the sections of each room, in the order of the reference page.
-std::vector<Section> all_sections();
+std::vector<VenueSection> all_sections();
 
-Section venue_section();
+VenueSection venue_section();
 
 }  // namespace mastline

@@ -42,7 +42,7 @@ void read_service(const tree::Table& table, Venue& venue, Findings& findings) {
 
 }  // namespace
 
-Section service_section() {
+VenueSection service_section() {
     return {"service", true, {&kServiceTable, &kComponentOfService}, read_service};
 }
 

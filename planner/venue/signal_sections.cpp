@@ -5,7 +5,7 @@
 
 namespace mastline {
 
-std::vector<Section> signal_sections() {
+std::vector<VenueSection> signal_sections() {
     return {{"cable", true, {&kCableDoc}, read_cable},
             {"model", true, {&kModelDoc, &kPortDoc, &kPathDoc}, read_model},
             {"feed", true, {&kFeedDoc, &kFeedLaneDoc}, read_feed},

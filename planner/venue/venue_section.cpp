@@ -47,6 +47,6 @@ void read_venue(const tree::Table& table, Venue& venue, Findings& findings) {
 
 }  // namespace
 
-Section venue_section() { return {"venue", false, {&kDoc}, read_venue}; }
+VenueSection venue_section() { return {"venue", false, {&kDoc}, read_venue}; }
 
 }  // namespace mastline

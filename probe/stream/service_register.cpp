@@ -52,11 +52,11 @@ bool ServiceRegister::apply_pat(const Section& section, bool new_version) {
     if (pat->network_pid) network_pid_ = pat->network_pid;
     // A table of one section is all there is; of several, a new version begins afresh.
     const bool replaces = new_version || section.last_section_number == 0;
-    std::map<ProgramNumber, Programme> before;
+    std::map<ProgramNumber, TrackedProgramme> before;
     if (replaces) before.swap(programmes_);
     for (const auto& entry : pat->programmes) {
         const auto known = before.find(entry.program_number);
-        Programme& now = programmes_[entry.program_number];
+        TrackedProgramme& now = programmes_[entry.program_number];
         if (known != before.end() && known->second.pmt_pid == entry.program_map_pid)
             now = std::move(known->second);
         now.pmt_pid = entry.program_map_pid;

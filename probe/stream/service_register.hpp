@@ -18,7 +18,7 @@
 namespace mastline {
 
 // One programme of the PAT, and its PMT once that has come.
-struct Programme {
+struct TrackedProgramme {
     Pid pmt_pid;
     std::optional<Pmt> pmt;
     std::uint8_t pmt_version = 0;
@@ -30,7 +30,7 @@ public:
     // programmes or components, or what the stream refers to, may have changed.
     bool apply(Pid pid, const Section& section, bool new_version);
 
-    const std::map<ProgramNumber, Programme>& programmes() const { return programmes_; }
+    const std::map<ProgramNumber, TrackedProgramme>& programmes() const { return programmes_; }
     bool has_pat() const { return has_pat_; }
     bool has_cat() const { return has_cat_; }
     bool has_master_guide() const { return has_master_guide_; }
@@ -52,7 +52,7 @@ private:
     void apply_eit(const Section& section);
     void apply_virtual_channels(const Section& section);
 
-    std::map<ProgramNumber, Programme> programmes_;
+    std::map<ProgramNumber, TrackedProgramme> programmes_;
     bool has_pat_ = false, has_cat_ = false, has_master_guide_ = false;
     std::optional<std::uint16_t> transport_stream_id_, original_network_id_;
     std::optional<Pid> network_pid_;

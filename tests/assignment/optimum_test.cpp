@@ -15,7 +15,7 @@ using namespace mastline::test;
 namespace {
 
 InstanceKind any_kind(std::uint64_t seed) {
-    Dice dice(seed * 77 + 5);
+    SeededDice dice(seed * 77 + 5);
     InstanceKind kind;
     kind.channels = dice.roll(10, 150);
     kind.models = dice.roll(1, 3);

@@ -54,7 +54,7 @@ TEST_CASE("no plan goes below the bounds of class-constrained packing, and some 
     CHECK(fewest({3, 3, 3, 3}, 4, 2) == 3);            // fills three bins exactly, by splitting one class
     CHECK(fewest({3, 3, 3}, 4, 1) == 3);               // one class a bin
     CHECK(fewest({9, 9}, 4, 1) == 6);                  // ceil(9 / 4) compartments each
-    Dice dice(7);
+    SeededDice dice(7);
     for (int round = 0; round < 60; ++round) {
         std::vector<int> sizes;
         for (int c = dice.roll(2, 6); c > 0; --c) sizes.push_back(dice.roll(1, 6));
@@ -101,7 +101,7 @@ TEST_CASE("the order of channels and of cards does not change the number of card
         kind.protected_percent = seed % 2 == 0 ? 20 : 0;
         auto model = random_instance(seed + 700, kind);
         const auto plan = packing::solve(model);
-        Dice dice(seed);
+        SeededDice dice(seed);
         for (std::size_t i = model.items.size() - 1; i > 0; --i)
             std::swap(model.items[i], model.items[static_cast<std::size_t>(dice.roll(0, static_cast<int>(i)))]);
         const auto shuffled = packing::solve(model);

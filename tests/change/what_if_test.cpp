@@ -132,16 +132,16 @@ TEST_CASE("protected channels find a place before the others", "[unit]") {
 }
 
 TEST_CASE("a part is found by its name, or by kind and name", "[unit]") {
-    const std::vector<Loss> all{{LossKind::card, "A1"},
+    const std::vector<PartLoss> all{{LossKind::card, "A1"},
                                 {LossKind::lane, "west/1"},
                                 {LossKind::supply, "psu-1"},
                                 {LossKind::chassis, "north"},
                                 {LossKind::device, "psu-1"},
                                 {LossKind::network_switch, "north"}};
-    CHECK(find_loss(all, "A1") == Loss{LossKind::card, "A1"});
-    CHECK(find_loss(all, "lane:west/1") == Loss{LossKind::lane, "west/1"});
-    CHECK(find_loss(all, "psu-1") == Loss{LossKind::supply, "psu-1"});
-    CHECK(find_loss(all, "switch:north") == Loss{LossKind::network_switch, "north"});
+    CHECK(find_loss(all, "A1") == PartLoss{LossKind::card, "A1"});
+    CHECK(find_loss(all, "lane:west/1") == PartLoss{LossKind::lane, "west/1"});
+    CHECK(find_loss(all, "psu-1") == PartLoss{LossKind::supply, "psu-1"});
+    CHECK(find_loss(all, "switch:north") == PartLoss{LossKind::network_switch, "north"});
     CHECK_FALSE(find_loss(all, "north"));
     CHECK_FALSE(find_loss(all, "A9"));
 }

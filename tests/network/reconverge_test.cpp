@@ -22,7 +22,7 @@ std::size_t number(const std::string& n) { return std::stoul(n.substr(1)); }
 
 // Distances from `root` with the lost part left out; the greatest number where there is no way.
 std::vector<std::int64_t> distances(const NetworkBuilder& network, const Topology& t, SwitchIndex root,
-                                    const Loss& loss) {
+                                    const NetworkLoss& loss) {
     auto& venue = const_cast<NetworkBuilder&>(network).venue();
     Graph graph(venue.switches.size());
     for (LinkIndex l = 0; l < venue.links.size(); ++l) {
@@ -51,7 +51,7 @@ NetworkBuilder random_network(test::Dice& dice) {
 }
 
 void compare(const NetworkBuilder& b, const Topology& t, const Tree& tree, Reconvergence& paths,
-             const Loss& loss) {
+             const NetworkLoss& loss) {
     const auto after = paths.after(loss);
     const auto expected = distances(b, t, tree.root, loss);
     std::vector<bool> is_island(expected.size(), false);

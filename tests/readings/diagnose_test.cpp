@@ -71,7 +71,7 @@ TEST_CASE("a flat loss in a run is named with its lane and amount", "[outside]")
     const auto& f = d.faults[0];
     CHECK(f.fault.part == ChainPart{PartKind::run, "R3"});
     CHECK(f.fault.lanes == std::vector<LaneNumber>{LaneNumber{2}});
-    CHECK(f.fault.kind == FaultKind::flat_loss);
+    CHECK(f.fault.kind == PartFaultKind::flat_loss);
     CHECK(f.fault.amount.db() == Approx(-6).margin(0.3));
     CHECK(f.sure.value > 0.99);
     CHECK(f.section == std::vector<ChainPart>{{PartKind::run, "R3"}});
@@ -89,7 +89,7 @@ TEST_CASE("a loss that grows with frequency is a tilt", "[unit]") {
     }));
     REQUIRE(d.faults.size() == 1);
     CHECK(d.faults[0].fault.part.name == "R3");
-    CHECK(d.faults[0].fault.kind == FaultKind::tilt);
+    CHECK(d.faults[0].fault.kind == PartFaultKind::tilt);
 }
 
 TEST_CASE("all lanes of an amplifier low is its supply, one lane its trim", "[unit]") {
@@ -98,14 +98,14 @@ TEST_CASE("all lanes of an amplifier low is its supply, one lane its trim", "[un
     }));
     REQUIRE(supply.faults.size() == 1);
     CHECK(supply.faults[0].fault.part == ChainPart{PartKind::device, "head"});
-    CHECK(supply.faults[0].fault.kind == FaultKind::low_supply);
+    CHECK(supply.faults[0].fault.kind == PartFaultKind::low_supply);
     CHECK(supply.faults[0].fault.lanes.empty());
     const auto trim = judged(all_points([](const std::string& port, int lane, double) {
         return behind_head(port) && lane == 2 ? 4.0 : 0.0;
     }));
     REQUIRE(trim.faults.size() == 1);
     CHECK(trim.faults[0].fault.part == ChainPart{PartKind::device, "head"});
-    CHECK(trim.faults[0].fault.kind == FaultKind::wrong_trim);
+    CHECK(trim.faults[0].fault.kind == PartFaultKind::wrong_trim);
     CHECK(trim.faults[0].fault.amount.db() == Approx(4).margin(0.2));
 }
 
@@ -116,10 +116,10 @@ TEST_CASE("a lane without signal is dead after the last point that has one", "[u
     const auto d = judged(readings);
     REQUIRE(d.faults.size() == 1);
     CHECK(d.faults[0].fault.part.name == "R4");
-    CHECK(d.faults[0].fault.kind == FaultKind::dead);
+    CHECK(d.faults[0].fault.kind == PartFaultKind::dead);
     for (auto& r : readings)
         if (r.point.lane.value == 2 && r.point.port.device == "right") r.level = Level::dbm(-75);
-    CHECK(judged(readings).faults.at(0).fault.kind == FaultKind::dead);  // the noise that a meter shows
+    CHECK(judged(readings).faults.at(0).fault.kind == PartFaultKind::dead);  // the noise that a meter shows
 }
 
 TEST_CASE("lanes that changed places are told by their levels", "[unit]") {
@@ -128,7 +128,7 @@ TEST_CASE("lanes that changed places are told by their levels", "[unit]") {
     }));
     REQUIRE(d.faults.size() == 1);
     CHECK(d.faults[0].fault.part == ChainPart{PartKind::run, "R2"});
-    CHECK(d.faults[0].fault.kind == FaultKind::crossed);
+    CHECK(d.faults[0].fault.kind == PartFaultKind::crossed);
     CHECK(d.faults[0].fault.lanes == std::vector<LaneNumber>{LaneNumber{1}, LaneNumber{2}});
     CHECK(d.faults[0].fault.comes_instead == std::vector<LaneNumber>{LaneNumber{2}, LaneNumber{1}});
     CHECK(to_text(d.faults[0].fault) == "crossed lanes: lane 2 comes on 1, lane 1 comes on 2");

@@ -10,9 +10,9 @@
 
 namespace mastline::test {
 
-class Dice {
+class SeededDice {
 public:
-    explicit Dice(std::uint64_t seed) : state_(seed * 0x9E3779B97F4A7C15ULL + 0x1234567) {}
+    explicit SeededDice(std::uint64_t seed) : state_(seed * 0x9E3779B97F4A7C15ULL + 0x1234567) {}
     // least to most, both included
     int roll(int least, int most) {
         state_ += 0x9E3779B97F4A7C15ULL;  // splitmix64
@@ -45,7 +45,7 @@ struct CardKind {
     std::optional<std::int64_t> rate_limit;
 };
 
-inline CardKind card_kind(Dice& dice, const InstanceKind& kind) {
+inline CardKind card_kind(SeededDice& dice, const InstanceKind& kind) {
     CardKind out{dice.roll(4, 20), dice.roll(2, 8), {}, {}};
     for (int lane = 0; lane < kind.lanes; ++lane) out.lanes.push_back(dice.chance(65));
     if (std::count(out.lanes.begin(), out.lanes.end(), true) == 0)
@@ -56,7 +56,7 @@ inline CardKind card_kind(Dice& dice, const InstanceKind& kind) {
 
 // Channels of one carrier share its lane; a carrier brings 1 to 12 of them.
 inline packing::Model random_instance(std::uint64_t seed, const InstanceKind& kind) {
-    Dice dice(seed);
+    SeededDice dice(seed);
     packing::Model model;
     std::vector<int> lane_of;
     while (static_cast<int>(model.items.size()) < kind.channels) {

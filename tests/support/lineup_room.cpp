@@ -33,7 +33,7 @@ LineupRoom empty_lineup_room() {
 
 namespace {
 
-void read_into(LineupRoom& room, const Section& section, const tree::Value& value) {
+void read_into(LineupRoom& room, const VenueSection& section, const tree::Value& value) {
     if (const auto* table = std::get_if<tree::Table>(&value.held))
         section.read(*table, room.venue, room.findings);
     else if (const auto* list = std::get_if<tree::Array>(&value.held))

@@ -15,7 +15,7 @@ std::vector<std::string> NetworkRoom::lines() {
 
 namespace {
 
-void read_section(const Section& section, const tree::Value& value, NetworkRoom& room) {
+void read_section(const VenueSection& section, const tree::Value& value, NetworkRoom& room) {
     if (const auto* table = std::get_if<tree::Table>(&value.held)) {
         section.read(*table, room.venue, room.findings);
     } else if (const auto* list = std::get_if<tree::Array>(&value.held)) {

@@ -37,7 +37,7 @@ bool SignalRoom::planned_with(std::string_view id) const {
 
 namespace {
 
-void read_section(const Section& section, const tree::Table& root, SignalRoom& room) {
+void read_section(const VenueSection& section, const tree::Table& root, SignalRoom& room) {
     const auto* entry = tree::find(root, section.key);
     if (entry == nullptr) return;
     if (const auto* table = std::get_if<tree::Table>(&entry->value.held))

@@ -38,7 +38,7 @@ enum class Notice : std::uint8_t {
     disappears
 };
 
-struct ChannelChange {
+struct CarriageChange {
     std::string channel;
     int copy = 1;
     std::string name;               // the new one where it changes
@@ -65,7 +65,7 @@ struct Step {
 
 struct ChangeOrder {
     std::string venue, old_revision, new_revision;
-    std::vector<ChannelChange> changes;  // in the order of the new plan, then those that are gone
+    std::vector<CarriageChange> changes;  // in the order of the new plan, then those that are gone
     std::vector<Step> steps;
     std::size_t unchanged = 0;           // carriages that stay as they are
 };

@@ -19,13 +19,13 @@ constexpr std::string_view to_text(LossKind kind) {
 }
 
 // A part that may fail; a lane is named "FEED/NUMBER".
-struct Loss {
+struct PartLoss {
     LossKind kind = LossKind::card;
     std::string name;
-    friend auto operator<=>(const Loss&, const Loss&) = default;
+    friend auto operator<=>(const PartLoss&, const PartLoss&) = default;
 };
 
-inline std::string to_text(const Loss& loss) { return std::string(to_text(loss.kind)) + " " + loss.name; }
+inline std::string to_text(const PartLoss& loss) { return std::string(to_text(loss.kind)) + " " + loss.name; }
 
 // A channel of which a carriage falls silent.
 struct HitChannel {
@@ -39,7 +39,7 @@ struct HitChannel {
 };
 
 struct WhatIf {
-    std::vector<Loss> losses;
+    std::vector<PartLoss> losses;
     std::vector<HitChannel> channels;  // in order of number
     bool proven = true;                // no other way saves more
 
@@ -49,13 +49,13 @@ struct WhatIf {
 
 // Everything whose loss can be asked for: cards that carry something, chassis, lanes, supplies, then
 // devices and switches on the way of a channel.
-std::vector<Loss> possible_losses(const Venue& venue, const Plan& plan);
+std::vector<PartLoss> possible_losses(const Venue& venue, const Plan& plan);
 
 // "A1", or with its kind where the name alone is not unique: "card:A1". None when there is no such
 // part, or more than one.
-std::optional<Loss> find_loss(const std::vector<Loss>& all, std::string_view name);
+std::optional<PartLoss> find_loss(const std::vector<PartLoss>& all, std::string_view name);
 
 // All of `losses` at once. Everything that still runs stays where it is.
-WhatIf what_if(const Venue& venue, const Plan& plan, const std::vector<Loss>& losses);
+WhatIf what_if(const Venue& venue, const Plan& plan, const std::vector<PartLoss>& losses);
 
 }  // namespace mastline

@@ -32,7 +32,7 @@ struct ChainPart {
 std::string_view to_text(PartKind kind);
 std::string to_text(const ChainPart& part);  // "run T3"
 
-enum class FaultKind : std::uint8_t {
+enum class PartFaultKind : std::uint8_t {
     flat_loss,     // the same loss at every frequency: connector, wrong port
     excess_level,  // the same gain at every frequency
     tilt,          // changes with frequency: wet or wrong cable, a device's response
@@ -47,7 +47,7 @@ enum class FaultKind : std::uint8_t {
     crossed        // lanes that have changed places
 };
 
-std::string_view to_text(FaultKind kind);  // "flat-loss"
+std::string_view to_text(PartFaultKind kind);  // "flat-loss"
 
 // From 0 to 1.
 struct Probability {
@@ -55,11 +55,11 @@ struct Probability {
     friend constexpr auto operator<=>(Probability, Probability) = default;
 };
 
-struct Fault {
+struct PartFault {
     ChainPart part;
     std::string port;               // of a device, where one port alone is at fault; may be empty
     std::vector<LaneNumber> lanes;  // empty: all
-    FaultKind kind = FaultKind::flat_loss;
+    PartFaultKind kind = PartFaultKind::flat_loss;
     // Change of level where it is greatest, negative: too low. Optical dB where `optical`; without
     // meaning for dead lanes and crossed ones.
     Gain amount;
@@ -67,18 +67,18 @@ struct Fault {
     std::vector<LaneNumber> comes_instead = {};  // crossed: what comes on each of `lanes`
 };
 
-std::string to_text(const Fault& fault);  // "flat loss of 4.2 dB"
+std::string to_text(const PartFault& fault);  // "flat loss of 4.2 dB"
 
 // One part that may be at fault.
-struct Explanation {
+struct FaultExplanation {
     ChainPart part;
     Probability sure;                               // that this part is at fault
-    std::vector<std::pair<Fault, Probability>> faults;  // what it may be, most likely first
+    std::vector<std::pair<PartFault, Probability>> faults;  // what it may be, most likely first
 };
 
 // A fault that the readings speak for.
 struct NamedFault {
-    Fault fault;
+    PartFault fault;
     Probability sure;  // of the parts in `section` together
     // The parts that no reading separates from the fault's, from roof to card; itself among them.
     std::vector<ChainPart> section;
@@ -113,7 +113,7 @@ struct Diagnosis {
     ReadingsVerdict verdict = ReadingsVerdict::good;
     Probability faulty;                 // that any part is at fault
     std::vector<NamedFault> faults;     // empty when good
-    std::vector<Explanation> explanations;  // most likely first
+    std::vector<FaultExplanation> explanations;  // most likely first
     std::vector<NextReading> next;      // most telling first
     std::vector<JudgedPoint> points;
     std::vector<ChainPart> unseen;      // parts that no reading says anything of

@@ -17,7 +17,7 @@ namespace mastline {
 struct Venue;
 
 // One key of the root of a venue file: "feed" for [[feed]], "addressing" for [addressing].
-struct Section {
+struct VenueSection {
     std::string_view key;
     bool repeated = true;                // [[key]]: any number, over all files; else once in all
     std::vector<const TableDoc*> docs;   // the table's own first, then the tables inside it
@@ -25,9 +25,9 @@ struct Section {
 };
 
 // Each room's sections, in the order of the reference page.
-std::vector<Section> signal_sections();   // cable, model, feed, carrier, device, run, stock, climate
-std::vector<Section> lineup_sections();   // service, input, channel, card_model, chassis, card, protection
-std::vector<Section> network_sections();  // addressing, occupied, switch, link, zone
+std::vector<VenueSection> signal_sections();   // cable, model, feed, carrier, device, run, stock, climate
+std::vector<VenueSection> lineup_sections();   // service, input, channel, card_model, chassis, card, protection
+std::vector<VenueSection> network_sections();  // addressing, occupied, switch, link, zone
 
 // Cross-references and the rules within each room, once all files are read. They also resolve what
 // the files leave to defaults (models, copies).

@@ -28,8 +28,8 @@ IpAddress origin_of(const Expectation& flow, const Interface& interface) {
                             "an address to announce from on " + interface.name);
 }
 
-Descriptor socket_for(const Group& to, const IpAddress& from, int dscp, const Interface& interface) {
-    Descriptor out = multicast_socket({to.address().version(), kSapTtl, dscp}, interface);
+OpenDescriptor socket_for(const Group& to, const IpAddress& from, int dscp, const Interface& interface) {
+    OpenDescriptor out = multicast_socket({to.address().version(), kSapTtl, dscp}, interface);
     const SocketAddress own = socket_address(from, {}, interface.index);
     if (::bind(out.get(), &own.any, own.length) != 0)
         throw std::system_error(errno, std::generic_category(),

@@ -26,7 +26,7 @@ public:
 
 private:
     struct Session {
-        Descriptor socket;
+        OpenDescriptor socket;
         std::string announcement, deletion;
     };
     void run();

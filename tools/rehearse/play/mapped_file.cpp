@@ -13,7 +13,7 @@
 namespace mastline {
 
 MappedFile::MappedFile(const std::string& name) {
-    const Descriptor file(::open(name.c_str(), O_RDONLY | O_CLOEXEC));
+    const OpenDescriptor file(::open(name.c_str(), O_RDONLY | O_CLOEXEC));
     struct stat status {};
     if (file.get() < 0 || ::fstat(file.get(), &status) != 0)
         throw std::system_error(errno, std::generic_category(), name);

@@ -8,16 +8,16 @@
 
 namespace mastline {
 
-class Descriptor {
+class OpenDescriptor {
 public:
-    Descriptor() = default;
-    explicit Descriptor(int fd) : fd_(fd) {}
-    Descriptor(Descriptor&& other) noexcept : fd_(std::exchange(other.fd_, -1)) {}
-    Descriptor& operator=(Descriptor&& other) noexcept {
+    OpenDescriptor() = default;
+    explicit OpenDescriptor(int fd) : fd_(fd) {}
+    OpenDescriptor(OpenDescriptor&& other) noexcept : fd_(std::exchange(other.fd_, -1)) {}
+    OpenDescriptor& operator=(OpenDescriptor&& other) noexcept {
         std::swap(fd_, other.fd_);
         return *this;
     }
-    ~Descriptor() {
+    ~OpenDescriptor() {
         if (fd_ >= 0) ::close(fd_);
     }
     int get() const { return fd_; }

@@ -59,7 +59,7 @@ Interface find_interface(const std::string& name) {
     out.index = name.size() < IFNAMSIZ ? ::if_nametoindex(name.c_str()) : 0;
     if (out.index == 0)
         throw std::system_error(ENODEV, std::generic_category(), "interface " + name);
-    const Descriptor socket(::socket(AF_INET, SOCK_DGRAM | SOCK_CLOEXEC, 0));
+    const OpenDescriptor socket(::socket(AF_INET, SOCK_DGRAM | SOCK_CLOEXEC, 0));
     ifreq request = request_for(name);
     if (socket.get() < 0 || ::ioctl(socket.get(), SIOCGIFFLAGS, &request) != 0)
         fail("interface " + name);

@@ -41,9 +41,9 @@ void set_v6_options(int fd, const MulticastMarks& marks, const Interface& interf
 
 }  // namespace
 
-Descriptor multicast_socket(const MulticastMarks& marks, const Interface& interface) {
+OpenDescriptor multicast_socket(const MulticastMarks& marks, const Interface& interface) {
     const bool v4 = marks.version == IpVersion::v4;
-    Descriptor out(::socket(v4 ? AF_INET : AF_INET6, SOCK_DGRAM | SOCK_CLOEXEC, 0));
+    OpenDescriptor out(::socket(v4 ? AF_INET : AF_INET6, SOCK_DGRAM | SOCK_CLOEXEC, 0));
     if (out.get() < 0) fail("socket");
     if (v4) set_v4_options(out.get(), marks, interface);
     else set_v6_options(out.get(), marks, interface);

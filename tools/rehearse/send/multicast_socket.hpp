@@ -14,6 +14,6 @@ struct MulticastMarks {
 };
 
 // Copies to this host's own listeners are for loopback alone. Throws std::system_error.
-Descriptor multicast_socket(const MulticastMarks& marks, const Interface& interface);
+OpenDescriptor multicast_socket(const MulticastMarks& marks, const Interface& interface);
 
 }  // namespace mastline

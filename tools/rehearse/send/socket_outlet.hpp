@@ -47,7 +47,7 @@ private:
     struct Sender {
         Sender(const Expectation& flow, const std::optional<IpAddress>& source,
                const Interface& interface);
-        Descriptor socket;
+        OpenDescriptor socket;
         std::size_t count = 0;
         std::array<std::array<std::byte, kMostDatagram>, kBatch> buffers{};
         std::array<iovec, kBatch> parts{};
