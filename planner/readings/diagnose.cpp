@@ -66,7 +66,7 @@ public:
         if (!named) return out;
         name_faults(out, signatures, evidence, beliefs);
         list_explanations(out, evidence, beliefs);
-        out.next = next_readings(chain_, suspicions_, signatures, evidence, beliefs,
+        out.next = next_readings(chain_, signatures, evidence, beliefs,
                                  {points_, sightings(), departures_, meter_});
         return out;
     }

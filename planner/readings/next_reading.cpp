@@ -62,9 +62,9 @@ double information(const std::vector<Case>& cases, const std::vector<double>& me
 
 class Chooser {
 public:
-    Chooser(const ChainPoints& chain, const Suspicions& suspicions, const Signatures& signatures,
-            const ReadingEvidence& evidence, const Beliefs& beliefs, const ReadSoFar& read)
-        : chain_(chain), suspicions_(suspicions), signatures_(signatures), evidence_(evidence),
+    Chooser(const ChainPoints& chain, const Signatures& signatures, const ReadingEvidence& evidence,
+            const Beliefs& beliefs, const ReadSoFar& read)
+        : chain_(chain), signatures_(signatures), evidence_(evidence),
           read_(read), cases_(cases_of(evidence, beliefs)) {}
 
     std::vector<NextReading> choose() {
@@ -167,7 +167,6 @@ private:
     }
 
     const ChainPoints& chain_;
-    const Suspicions& suspicions_;
     const Signatures& signatures_;
     const ReadingEvidence& evidence_;
     const ReadSoFar& read_;
@@ -179,10 +178,10 @@ private:
 
 }  // namespace
 
-std::vector<NextReading> next_readings(const ChainPoints& chain, const Suspicions& suspicions,
-                                       const Signatures& signatures, const ReadingEvidence& evidence,
+std::vector<NextReading> next_readings(const ChainPoints& chain, const Signatures& signatures,
+                                       const ReadingEvidence& evidence,
                                        const Beliefs& beliefs, const ReadSoFar& read) {
-    return Chooser(chain, suspicions, signatures, evidence, beliefs, read).choose();
+    return Chooser(chain, signatures, evidence, beliefs, read).choose();
 }
 
 }  // namespace mastline

@@ -18,8 +18,8 @@ struct ReadSoFar {
 
 // The most telling points first, at most three; none where the readings leave nothing open or no
 // point would tell more than a twentieth of a bit.
-std::vector<NextReading> next_readings(const ChainPoints& chain, const Suspicions& suspicions,
-                                       const Signatures& signatures, const ReadingEvidence& evidence,
+std::vector<NextReading> next_readings(const ChainPoints& chain, const Signatures& signatures,
+                                       const ReadingEvidence& evidence,
                                        const Beliefs& beliefs, const ReadSoFar& read);
 
 }  // namespace mastline
