@@ -40,7 +40,7 @@ class Refuging {
 public:
     Refuging(const Venue& venue, const SignalPlan& signal, const Outage& outage,
              const std::vector<ChannelHome>& running, const std::vector<std::size_t>& channels)
-        : venue_(venue), signal_(signal), outage_(outage), channels_(channels),
+        : venue_(venue), signal_(signal), channels_(channels),
           lineup_(emergency_model(venue, signal, outage)), in_use_(venue.cards.size()) {
         for (const auto& home : running) in_use_[home.card] = true;
         for (std::size_t b = 0; b < venue.cards.size(); ++b)
@@ -288,7 +288,6 @@ private:
 
     const Venue& venue_;
     const SignalPlan& signal_;
-    const Outage& outage_;
     const std::vector<std::size_t>& channels_;
     LineupModel lineup_;
     std::vector<bool> in_use_;
