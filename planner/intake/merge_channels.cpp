@@ -53,7 +53,7 @@ struct Written {
 class Merging {
 public:
     Merging(std::string_view toml, const std::string& file, SameBy same, Findings& findings)
-        : lines_(toml), file_(file), same_(same), findings_(findings) {
+        : lines_(toml), same_(same), findings_(findings) {
         root_ = read_toml(toml, file, findings);
         if (root_) find_written();
     }
@@ -204,7 +204,6 @@ private:
     }
 
     TomlLines lines_;
-    const std::string& file_;
     SameBy same_;
     Findings& findings_;
     std::optional<tree::Table> root_;
