@@ -43,7 +43,8 @@ bool has_chroma_fields(unsigned profile) {
 void skip_scaling_list(BitReader& bits, int size) {
     int last = 8, next = 8;
     for (int i = 0; i < size && bits.ok(); ++i) {
-        if (next != 0) next = (last + bits.se() + 256) & 0xFF;
+        // delta_scale may be any 32-bit value in a broken stream: added without a sign, it wraps.
+        if (next != 0) next = static_cast<int>((static_cast<unsigned>(last) + static_cast<unsigned>(bits.se())) & 0xFFU);
         if (next != 0) last = next;
     }
 }
