@@ -8,6 +8,7 @@
 
 #include "mastline/text/escape.hpp"
 #include "mastline/venue/toml_file.hpp"
+#include "planner/intake/toml_edit.hpp"
 #include "planner/intake/toml_lines.hpp"
 
 namespace mastline {
@@ -154,15 +155,7 @@ private:
             out_.added.push_back(keys["number"]);
         }
         if (lines.empty()) return;
-        lines_.insert_below(written_.empty() ? lines_.count() : past_remarks(last_line(*written_.back().table)), lines);
-    }
-
-    // Comments right below a table belong to it, unless they stand right above the next one.
-    std::size_t past_remarks(std::size_t line) const {
-        std::size_t to = line;
-        while (to < lines_.count() && lines_.line(to + 1).starts_with('#')) ++to;
-        const bool of_the_next = to < lines_.count() && lines_.line(to + 1).starts_with('[');
-        return of_the_next ? line : to;
+        lines_.insert_below(written_.empty() ? lines_.count() : past_remarks(lines_, last_line(*written_.back().table)), lines);
     }
 
     std::size_t last_line(const tree::Table& table) const {

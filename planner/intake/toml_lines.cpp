@@ -33,7 +33,16 @@ std::size_t TomlLines::byte_of(std::size_t line, std::size_t column) const {
     return at;
 }
 
-TomlLines::End TomlLines::end_of_value(std::size_t line, std::size_t column) const {
+TomlLines::End TomlLines::end_of_value(std::size_t line, std::size_t column) const { return walk(line, column, nullptr); }
+
+std::vector<std::string> TomlLines::comments_within(std::size_t line, std::size_t column) const {
+    std::vector<std::string> out;
+    walk(line, column, &out);
+    return out;
+}
+
+// Passes over one value; the comments between its parts go to `comments` where it is given.
+TomlLines::End TomlLines::walk(std::size_t line, std::size_t column, std::vector<std::string>* comments) const {
     End at{line, byte_of(line, column)};
     int depth = 0;
     std::string_view quote;  // that ends the text we are in
@@ -43,21 +52,28 @@ TomlLines::End TomlLines::end_of_value(std::size_t line, std::size_t column) con
             const auto rest = text.substr(at.offset);
             if (!quote.empty()) {
                 if (quote[0] == '"' && rest[0] == '\\') ++at.offset;
-                else if (rest.starts_with(quote)) at.offset += quote.size() - 1, quote = {};
+                else if (rest.starts_with(quote)) {
+                    // One or two quotes may stand right before the three that end a text.
+                    while (quote.size() == 3 && text.substr(at.offset + 1).starts_with(quote)) ++at.offset;
+                    at.offset += quote.size() - 1, quote = {};
+                }
             } else if (rest.starts_with("\"\"\"") || rest.starts_with("'''")) {
                 quote = rest[0] == '"' ? "\"\"\"" : "'''";
                 at.offset += 2;
             } else if (rest[0] == '"' || rest[0] == '\'') {
                 quote = rest[0] == '"' ? "\"" : "'";
             } else if (rest[0] == '#') {
+                if (comments != nullptr && depth > 0) comments->emplace_back(rest);
                 break;
             } else if (rest[0] == '[' || rest[0] == '{') {
                 ++depth;
+            } else if (depth == 0 && (rest[0] == ',' || rest[0] == ']' || rest[0] == '}')) {
+                break;  // the value was one of a list
             } else if (rest[0] == ']' || rest[0] == '}') {
                 --depth;
             }
         }
-        if (depth <= 0 && quote.empty()) {
+        if (depth == 0 && quote.empty()) {
             while (at.offset > 0 && (text[at.offset - 1] == ' ' || text[at.offset - 1] == '\t')) --at.offset;
             return at;
         }
@@ -70,6 +86,10 @@ void TomlLines::replace_value(std::size_t line, std::size_t column, std::string_
     const std::string tail = lines_[end.line - 1].substr(end.offset);
     lines_[line - 1] = lines_[line - 1].substr(0, byte_of(line, column)) + std::string(value) + tail;
     lines_.erase(lines_.begin() + static_cast<std::ptrdiff_t>(line), lines_.begin() + static_cast<std::ptrdiff_t>(end.line));
+}
+
+void TomlLines::erase(std::size_t first, std::size_t last) {
+    lines_.erase(lines_.begin() + static_cast<std::ptrdiff_t>(first) - 1, lines_.begin() + static_cast<std::ptrdiff_t>(last));
 }
 
 void TomlLines::insert_below(std::size_t line, const std::vector<std::string>& lines) {

@@ -26,9 +26,18 @@ public:
     void replace_value(std::size_t line, std::size_t column, std::string_view value);
     // New lines below `line`; 0: at the top.
     void insert_below(std::size_t line, const std::vector<std::string>& lines);
+    // Takes the lines out, `first` and `last` too.
+    void erase(std::size_t first, std::size_t last);
+    // The line becomes `text`.
+    void replace(std::size_t line, std::string text) { lines_[line - 1] = std::move(text); }
     std::size_t count() const { return lines_.size(); }
 
+    // Comments from a line on to the place where a value ends: "# since May"; those behind it on its
+    // last line are not among them.
+    std::vector<std::string> comments_within(std::size_t line, std::size_t column) const;
+
 private:
+    End walk(std::size_t line, std::size_t column, std::vector<std::string>* comments) const;
     std::size_t byte_of(std::size_t line, std::size_t column) const;
 
     std::vector<std::string> lines_;
