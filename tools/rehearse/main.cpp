@@ -23,7 +23,7 @@
 #include "tools/rehearse/send/line_up.hpp"
 #include "tools/rehearse/send/live_run.hpp"
 #include "tools/rehearse/send/schedule.hpp"
-#include "tools/rehearse/send/socket_outlet.hpp"
+#include "tools/rehearse/send/sender_team.hpp"
 #include "tools/rehearse/stream/check_sendable.hpp"
 
 namespace {
@@ -49,8 +49,8 @@ int refuse(ExitStatus status, const std::string& message) {
     return static_cast<int>(status);
 }
 
-void report(const Arguments& arguments, Summary& summary, const Schedule& schedule) {
-    add_counts(summary, schedule.transmissions());
+void report(const Arguments& arguments, Summary& summary, const std::vector<const Schedule*>& schedules) {
+    for (const auto* schedule : schedules) add_counts(summary, schedule->transmissions());
     if (arguments.json == "-") {
         fmt::print("{}", summary_json(summary));
         return;
@@ -69,7 +69,7 @@ int write_files(const Arguments& arguments, const ExpectedLineup& lineup, const 
     outlet.finish();
     Summary summary{&lineup};
     summary.sent_for = length;
-    report(arguments, summary, schedule);
+    report(arguments, summary, {&schedule});
     return static_cast<int>(ExitStatus::good);
 }
 
@@ -112,8 +112,8 @@ int send_live(const Arguments& arguments, const ExpectedLineup& lineup, const Wi
         wishes.duration ? std::chrono::floor<PcrTicks>(*wishes.duration) : kForEver;
     const auto utc = std::chrono::floor<std::chrono::seconds>(std::chrono::system_clock::now());
     wait_until_usable(interface, lineup);
-    Schedule schedule(line_up(lineup, wishes.faults, plays.source(), {end, utc}));
-    SocketOutlet outlet(lineup, interface);
+    SenderTeam team(line_up(lineup, wishes.faults, plays.source(), {end, utc}), lineup, interface,
+                    sender_threads(lineup, std::thread::hardware_concurrency()));
     std::signal(SIGINT, ask_to_stop);
     std::signal(SIGTERM, ask_to_stop);
     fmt::print(stderr, "sending {} streams on {}; Ctrl-C stops\n", lineup.flows.size(),
@@ -121,19 +121,19 @@ int send_live(const Arguments& arguments, const ExpectedLineup& lineup, const Wi
     for (const auto& fault : wishes.faults)
         if (fault.kind == FaultKind::second_source)
             fmt::print(stderr, "second source of {}: {}\n", channel_text(lineup.flows[fault.flow]),
-                       outlet.second_source_text(fault.flow));
+                       team.second_source_text(fault.flow));
     const auto started = std::chrono::steady_clock::now();
     const Punctuality punctuality = [&] {
         const Announcer announcer(lineup, sessions, interface);
-        return run_live(schedule, outlet, end, stop_asked);
+        return team.run(end, stop_asked);
     }();
     Summary summary{&lineup};
     summary.sent_for = std::chrono::steady_clock::now() - started;
     summary.late = punctuality.late;
     summary.worst_lateness = std::chrono::floor<Duration>(punctuality.worst);
-    summary.send_errors = outlet.errors().count;
-    summary.last_error = outlet.errors().last;
-    report(arguments, summary, schedule);
+    summary.send_errors = team.errors().count;
+    summary.last_error = team.errors().last;
+    report(arguments, summary, team.schedules());
     return static_cast<int>(summary.send_errors == 0 ? ExitStatus::good : ExitStatus::environment);
 }
 

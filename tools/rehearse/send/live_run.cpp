@@ -20,12 +20,6 @@ constexpr nanoseconds kLongestSleep{50'000'000};
 // What is still under way at the end may leave.
 constexpr nanoseconds kGrace{100'000'000};
 
-nanoseconds monotonic_now() {
-    timespec now{};
-    ::clock_gettime(CLOCK_MONOTONIC, &now);
-    return std::chrono::seconds(now.tv_sec) + nanoseconds(now.tv_nsec);
-}
-
 void sleep_until(nanoseconds moment) {
     const auto seconds = std::chrono::floor<std::chrono::seconds>(moment);
     const timespec at{seconds.count(), (moment - seconds).count()};
@@ -38,17 +32,22 @@ nanoseconds to_nanoseconds(PcrTicks t) {
 
 }  // namespace
 
-Punctuality run_live(Schedule& schedule, Outlet& outlet, PcrTicks end,
+nanoseconds monotonic_now() {
+    timespec now{};
+    ::clock_gettime(CLOCK_MONOTONIC, &now);
+    return std::chrono::seconds(now.tv_sec) + nanoseconds(now.tv_nsec);
+}
+
+Punctuality run_live(Schedule& schedule, Outlet& outlet, nanoseconds start, PcrTicks end,
                      const std::atomic<bool>& stop) {
     ::prctl(PR_SET_TIMERSLACK, 1000UL, 0UL, 0UL, 0UL);
     Punctuality out;
-    const nanoseconds start = monotonic_now();
-    nanoseconds now{0};
+    nanoseconds now = monotonic_now() - start;
     const nanoseconds last = to_nanoseconds(end) + kGrace;
     while (!stop.load(std::memory_order_relaxed) && schedule.due() < PcrTicks::max() &&
            now < last) {
         const nanoseconds due = to_nanoseconds(schedule.due());
-        sleep_until(start + std::clamp(due, now + kShortestSleep, now + kLongestSleep));
+        if (due > now) sleep_until(start + std::clamp(due, now + kShortestSleep, now + kLongestSleep));
         now = monotonic_now() - start;
         while (schedule.due() < PcrTicks::max() && to_nanoseconds(schedule.due()) <= now) {
             const PcrTicks lateness = std::chrono::floor<PcrTicks>(now) - schedule.due();
