@@ -1,8 +1,10 @@
 // SPDX-License-Identifier: Apache-2.0
 #include <unistd.h>
 
+#include <algorithm>
 #include <iostream>
 #include <memory>
+#include <thread>
 
 #include <nlohmann/json.hpp>
 
@@ -19,6 +21,7 @@ namespace {
 struct Options {
     std::vector<std::string> files;
     std::string plan, json, evidence;
+    unsigned threads = 0;
 };
 
 struct Results {
@@ -27,8 +30,15 @@ struct Results {
     bool unusable = false;
 };
 
-void read_one(const std::string& path, const ExpectedLineup* plan, const std::string& evidence, Results& results) {
-    auto read = read_any_file(path, plan, evidence);
+constexpr unsigned kMostThreads = 64;
+
+unsigned threads_of(const Options& options) {
+    return options.threads > 0 ? options.threads : std::clamp(std::thread::hardware_concurrency(), 1U, kMostThreads);
+}
+
+void read_one(const std::string& path, const ExpectedLineup* plan, const std::string& evidence, unsigned threads,
+              Results& results) {
+    auto read = read_any_file(path, plan, evidence, threads);
     if (!read) {
         std::cerr << plain_line(path) << ": error: file.unknown-kind: neither a capture (pcap, pcapng) nor a "
                      "transport stream: nowhere five sync bytes 188, 192 or 204 bytes apart\n";
@@ -64,7 +74,7 @@ ExitStatus run(const Options& options) {
     }
     Results results;
     for (std::size_t i = 0; i < options.files.size(); ++i)
-        read_one(options.files[i], plan ? &*plan : nullptr, evidence_folder(options, i), results);
+        read_one(options.files[i], plan ? &*plan : nullptr, evidence_folder(options, i), threads_of(options), results);
     if (options.json != "-") print(results);
     if (!options.json.empty()) write_output(options.json, json_text(reading_json(results.files, results.lineups)));
     if (results.unusable) return ExitStatus::bad_input;
@@ -87,6 +97,9 @@ void add_read_command(CLI::App& app, ExitStatus& status) {
     command->add_option("--evidence", options->evidence,
                         "Folder for a short capture of each failed verdict; with several files one folder in it for each")
         ->needs("--plan");
+    command->add_option("--threads", options->threads,
+                        "Threads that look at the flows of a capture; results do not depend on it (default: one per processor)")
+        ->check(CLI::Range(1U, kMostThreads));
     command->footer("Examples:\n"
                     "  mastline-probe read recording.ts\n"
                     "  mastline-probe read wall-port.pcapng.gz --plan plan/plan.toml --json wall-port.json");

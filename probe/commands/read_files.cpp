@@ -33,8 +33,8 @@ LineupReport compare(const std::string& name, const ExpectedLineup& plan,
 }
 
 ReadFile read_capture_file(const std::string& path, BlockReader& reader, const ExpectedLineup* plan,
-                           const std::string& evidence) {
-    WatchSink sink;
+                           const std::string& evidence, unsigned threads) {
+    WatchSink sink(threads);
     if (plan != nullptr) {
         const std::size_t kept = evidence.empty() ? 0 : recorded_bytes(plan->flows.size());
         for (const auto& e : plan->flows) sink.flows().expect(destination_of(e.flow), options_of(e, kept));
@@ -73,10 +73,10 @@ std::optional<ReadFile> read_transport_file(const std::string& path, BlockReader
 }  // namespace
 
 std::optional<ReadFile> read_any_file(const std::string& path, const ExpectedLineup* plan,
-                                      const std::string& evidence) {
+                                      const std::string& evidence, unsigned threads) {
     const auto input = open_input(path);
     BlockReader reader(*input);
-    if (is_capture(reader.ahead(4))) return read_capture_file(path, reader, plan, evidence);
+    if (is_capture(reader.ahead(4))) return read_capture_file(path, reader, plan, evidence, threads);
     return read_transport_file(path, reader);
 }
 

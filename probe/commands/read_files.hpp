@@ -16,8 +16,9 @@ struct ReadFile {
 };
 
 // None when the file is neither a capture nor a transport stream. Throws std::system_error.
-// `evidence`: folder for captures of the failed verdicts; empty: none.
+// `evidence`: folder for captures of the failed verdicts; empty: none. `threads` look at the flows of a
+// capture side by side.
 std::optional<ReadFile> read_any_file(const std::string& path, const ExpectedLineup* plan,
-                                      const std::string& evidence = {});
+                                      const std::string& evidence = {}, unsigned threads = 1);
 
 }  // namespace mastline

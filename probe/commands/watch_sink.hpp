@@ -15,6 +15,8 @@ namespace mastline {
 
 class WatchSink final : public PacketSink {
 public:
+    explicit WatchSink(unsigned threads = 1) : flows_(threads) {}
+
     void on_datagram(const Datagram& datagram) override {
         if (leaving_) {
             after_[{datagram.destination, datagram.port}] = datagram.arrival;

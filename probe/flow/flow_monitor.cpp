@@ -6,6 +6,8 @@
 #include "mastline/mpeg/pid.hpp"
 #include "mastline/rtp/sequence.hpp"
 #include "probe/flow/payload_kind.hpp"
+#include "probe/flow/reorder_window.hpp"
+#include "probe/flow/repair_monitor.hpp"
 #include "probe/flow/repeats.hpp"
 
 namespace mastline {
@@ -32,8 +34,11 @@ public:
     void datagram(const Datagram& d);
     void own_loss(std::uint64_t count);
     void own_loss_possible();
+    // Two and four ports below: whom repair packets here protect (SMPTE ST 2022-1).
+    void may_repair(State* two_below, State* four_below);
     FlowObservation observe() const;
     FlowFaults faults() const;
+    StreamObservation observe_stream() const;
     std::optional<Recording> recording() const {
         return recorder_ ? std::optional(recorder_->take()) : std::nullopt;
     }
@@ -44,10 +49,14 @@ private:
     std::size_t source_index(const Datagram& d);
     void count_arrival(const Datagram& d);
     void count_packing(ByteView transport);
-    bool accept_rtp(const RtpHeader& header, ByteView transport);
-    void to_stream(ByteView transport, const Datagram& d);
+    RtpSequence::Arrival count_rtp(const RtpHeader& header);
+    void accept_rtp(const Payload& payload, const Datagram& d);
+    void accept_repair(const Payload& payload, const Datagram& d);
+    void follow_repair(const RtpHeader& header, const Datagram& d, RtpSequence::Arrival arrival);
+    void sequence_begins_anew();
+    void to_stream(ByteView transport, Duration arrival, bool truncated);
+    void give_up_waiting();
     StreamMonitor& stream();
-    std::optional<Duration> stamp(const Datagram& d) const;
 
     FlowOptions options_;
     FlowObservation out_;
@@ -56,12 +65,16 @@ private:
     std::optional<Duration> last_arrival_;  // of the main source
     Duration longest_{};                    // between two of its arrivals
     std::optional<RtpSequence> sequence_;
+    ReorderWindow in_order_;
     DeliveryIndex index_;
     Repeats repeats_;
     std::optional<StreamMonitor> stream_;
     std::optional<bool> stamped_;  // decided by the first datagram of the stream
     std::optional<FlowRecorder> recorder_;
     std::uint64_t fec_like_ = 0;
+    State* two_below_ = nullptr;
+    State* four_below_ = nullptr;
+    std::unique_ptr<RepairMonitor> repair_;  // once there are repair packets for this flow
     std::uint64_t silences_ = 0;
     bool main_chosen_ = false;
 };
@@ -96,8 +109,7 @@ bool FlowMonitor::State::from_main_source(const Datagram& d) {
                d.arrival - *last_arrival_ > kSilence) {
         out_.main_source = i;
         ++out_.source_switches;
-        sequence_.reset();
-        if (stream_) stream_->lost(Loss::before_us);
+        sequence_begins_anew();
     }
     return i == out_.main_source;
 }
@@ -124,14 +136,19 @@ void FlowMonitor::State::count_packing(ByteView transport) {
     ++out_.packing[fits ? whole : 0];
 }
 
-// Whether the packet belongs into the stream now.
-bool FlowMonitor::State::accept_rtp(const RtpHeader& header, ByteView transport) {
+void FlowMonitor::State::sequence_begins_anew() {
+    give_up_waiting();
+    sequence_.reset();
+    if (repair_) repair_->restart();
+    if (stream_) stream_->lost(Loss::before_us);
+}
+
+RtpSequence::Arrival FlowMonitor::State::count_rtp(const RtpHeader& header) {
     if (!out_.rtp) out_.rtp.emplace();
     RtpObservation& rtp = *out_.rtp;
     if (rtp.packets > 0 && rtp.ssrc != header.ssrc) {
         ++rtp.ssrc_changes;  // another synchronization source numbers its packets anew
-        sequence_.reset();
-        if (stream_) stream_->lost(Loss::before_us);
+        sequence_begins_anew();
     }
     ++rtp.packets;
     rtp.ssrc = header.ssrc;
@@ -145,21 +162,61 @@ bool FlowMonitor::State::accept_rtp(const RtpHeader& header, ByteView transport)
     rtp.reordered += sequence_->reordered() - before.reordered();
     rtp.duplicates += sequence_->duplicates() - before.duplicates();
     rtp.restarts += sequence_->restarts() - before.restarts();
-    const std::uint64_t per_datagram = transport.size() / kTsPacketSize;
-    switch (arrival) {
-        case RtpSequence::Arrival::next: return true;
-        case RtpSequence::Arrival::after_gap:
-            index_.lost(sequence_->last_gap() * per_datagram);
-            if (stream_ && sequence_->last_gap() > 0) stream_->lost(Loss::before_us);
-            return true;
-        case RtpSequence::Arrival::restart:
-            if (stream_) stream_->lost(Loss::before_us);
-            return true;
-        case RtpSequence::Arrival::late: index_.lost(per_datagram); return false;
-        case RtpSequence::Arrival::stray: ++rtp.strays; return false;
-        case RtpSequence::Arrival::duplicate: return false;
+    rtp.strays += arrival == RtpSequence::Arrival::stray ? 1 : 0;
+    return arrival;
+}
+
+void FlowMonitor::State::accept_rtp(const Payload& payload, const Datagram& d) {
+    using Arrival = RtpSequence::Arrival;
+    const auto arrival = count_rtp(payload.rtp);
+    if (repair_) follow_repair(payload.rtp, d, arrival);
+    if (arrival == Arrival::stray || arrival == Arrival::duplicate) return;
+    const std::uint64_t per_datagram = payload.transport.size() / kTsPacketSize;
+    if (arrival == Arrival::after_gap) index_.lost(sequence_->last_gap() * per_datagram);
+    if (arrival == Arrival::late) index_.lost(per_datagram);
+    if (arrival == Arrival::restart) {
+        give_up_waiting();
+        if (stream_) stream_->lost(Loss::before_us);
     }
-    return false;
+    // The stream knows already of what we dropped ourselves.
+    if (arrival == Arrival::after_gap && sequence_->last_gap() == 0) give_up_waiting();
+    if (d.stamped) index_.arrived(d.arrival, payload.transport.size());
+    const bool placed = in_order_.add(
+        sequence_->extended(payload.rtp.sequence_number), payload.transport, d.arrival, d.truncated,
+        [this](ByteView bytes, Duration at, bool truncated) { to_stream(bytes, at, truncated); },
+        [this] { stream_->lost(Loss::before_us); });
+    if (placed && arrival == Arrival::late) ++out_.rtp->restored;
+}
+
+// What follows is no continuation of what is missing now.
+void FlowMonitor::State::give_up_waiting() {
+    in_order_.release([this](ByteView bytes, Duration at, bool truncated) { to_stream(bytes, at, truncated); },
+                      [this] { stream_->lost(Loss::before_us); });
+    in_order_.start_anew();
+}
+
+void FlowMonitor::State::follow_repair(const RtpHeader& header, const Datagram& d, RtpSequence::Arrival arrival) {
+    if (arrival == RtpSequence::Arrival::stray || arrival == RtpSequence::Arrival::duplicate) return;
+    if (arrival == RtpSequence::Arrival::restart) repair_->restart();
+    const bool own = arrival == RtpSequence::Arrival::after_gap && sequence_->last_gap_is_partly_own();
+    repair_->media(sequence_->extended(header.sequence_number), header, d.payload, !d.truncated, own);
+}
+
+void FlowMonitor::State::accept_repair(const Payload& payload, const Datagram& d) {
+    ++fec_like_;
+    const auto arrival = count_rtp(payload.rtp);
+    if (arrival == RtpSequence::Arrival::stray || arrival == RtpSequence::Arrival::duplicate) return;
+    const auto carries = [](const State* media) { return media != nullptr && media->out_.rtp_datagrams > 0; };
+    State* media = carries(two_below_) ? two_below_ : carries(four_below_) ? four_below_ : nullptr;
+    if (media == nullptr) return;
+    if (!media->repair_)
+        media->repair_ = std::make_unique<RepairMonitor>(media->sequence_.value_or(RtpSequence()));
+    media->repair_->repair(media == two_below_ ? RepairKind::column : RepairKind::row, payload.repair, !d.truncated);
+}
+
+void FlowMonitor::State::may_repair(State* two_below, State* four_below) {
+    two_below_ = two_below;
+    four_below_ = four_below;
 }
 
 StreamMonitor& FlowMonitor::State::stream() {
@@ -168,15 +225,9 @@ StreamMonitor& FlowMonitor::State::stream() {
 }
 
 // Stamps go to the stream with every call or with none.
-std::optional<Duration> FlowMonitor::State::stamp(const Datagram& d) const {
-    return *stamped_ ? std::optional(d.arrival) : std::nullopt;
-}
-
-void FlowMonitor::State::to_stream(ByteView transport, const Datagram& d) {
-    if (!stamped_) stamped_ = d.stamped;
-    if (d.stamped) index_.arrived(d.arrival, transport.size());
-    stream().packets(transport, stamp(d));
-    if (d.truncated) stream().lost(Loss::own);  // the rest was on the wire, not in the capture
+void FlowMonitor::State::to_stream(ByteView transport, Duration arrival, bool truncated) {
+    stream().packets(transport, *stamped_ ? std::optional(arrival) : std::nullopt);
+    if (truncated) stream().lost(Loss::own);  // the rest was on the wire, not in the capture
 }
 
 void FlowMonitor::State::datagram(const Datagram& d) {
@@ -219,30 +270,48 @@ void FlowMonitor::State::check(const Datagram& d) {
     const Payload payload = classify(d.payload, settled_);
     if (payload.kind == PayloadKind::other || payload.kind == PayloadKind::rtp_fec) {
         ++out_.other_datagrams;
-        fec_like_ += payload.kind == PayloadKind::rtp_fec ? 1 : 0;
+        if (payload.kind == PayloadKind::rtp_fec) accept_repair(payload, d);
         return;
     }
     settled_ = payload.kind;
+    if (!stamped_) stamped_ = d.stamped;
     count_packing(payload.transport);
     if (payload.kind == PayloadKind::rtp_transport_packets) {
         ++out_.rtp_datagrams;
-        if (!accept_rtp(payload.rtp, payload.transport)) return;
-    } else {
-        ++out_.udp_datagrams;
-        if (repeats_.add(payload.transport)) ++out_.repeated_datagrams;
+        accept_rtp(payload, d);
+        return;
     }
-    to_stream(payload.transport, d);
+    ++out_.udp_datagrams;
+    if (repeats_.add(payload.transport)) ++out_.repeated_datagrams;
+    if (d.stamped) index_.arrived(d.arrival, payload.transport.size());
+    to_stream(payload.transport, d.arrival, d.truncated);
 }
 
 void FlowMonitor::State::own_loss(std::uint64_t count) {
     out_.own_drops += count;
+    give_up_waiting();
     if (sequence_) sequence_->own_loss(count);
     if (stream_) stream_->lost(Loss::own);
 }
 
 void FlowMonitor::State::own_loss_possible() {
+    give_up_waiting();
     if (sequence_) sequence_->own_loss(RtpSequence::kMaxDropout);
     if (stream_) stream_->lost(Loss::own);
+}
+
+// As if nothing more came.
+StreamObservation FlowMonitor::State::observe_stream() const {
+    if (!in_order_.holding()) return stream_->observe();
+    StreamMonitor ended(*stream_);
+    ReorderWindow rest(in_order_);
+    rest.release(
+        [&](ByteView bytes, Duration at, bool truncated) {
+            ended.packets(bytes, *stamped_ ? std::optional(at) : std::nullopt);
+            if (truncated) ended.lost(Loss::own);
+        },
+        [&] { ended.lost(Loss::before_us); });
+    return ended.observe();
 }
 
 FlowObservation FlowMonitor::State::observe() const {
@@ -251,7 +320,8 @@ FlowObservation FlowMonitor::State::observe() const {
     if (spread.count > 0) out.inter_arrival = spread;
     const auto index = index_.observe();
     if (index.intervals > 0) out.delivery_index = index;
-    if (stream_) out.stream = stream_->observe();
+    if (stream_) out.stream = observe_stream();
+    if (repair_) out.repair = repair_->observe();
     // Which of the two is told by the port, against the media flow (flow_set.cpp).
     if (fec_like_ > 0 && fec_like_ == out.other_datagrams && !stream_) out.fec = FecRole::column;
     return out;
@@ -268,6 +338,10 @@ void FlowMonitor::own_loss(std::uint64_t count) { state_->own_loss(count); }
 void FlowMonitor::own_loss_possible() { state_->own_loss_possible(); }
 FlowObservation FlowMonitor::observe() const { return state_->observe(); }
 FlowFaults FlowMonitor::faults() const { return state_->faults(); }
+void FlowMonitor::may_repair(FlowMonitor* two_below, FlowMonitor* four_below) {
+    state_->may_repair(two_below == nullptr ? nullptr : two_below->state_.get(),
+                       four_below == nullptr ? nullptr : four_below->state_.get());
+}
 std::optional<Recording> FlowMonitor::recording() const { return state_->recording(); }
 
 }  // namespace mastline

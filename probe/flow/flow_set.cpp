@@ -2,10 +2,9 @@
 #include "mastline/flow/flow_set.hpp"
 
 #include <algorithm>
-#include <array>
-#include <bit>
 #include <cstdint>
-#include <cstring>
+
+#include "probe/flow/flow_crew.hpp"
 
 namespace mastline {
 
@@ -30,47 +29,38 @@ FecRole fec_role(const std::vector<FlowObservation>& flows, const FlowObservatio
 
 }  // namespace
 
-std::size_t FlowSet::Hash::operator()(const Destination& to) const noexcept {
-    // Two words at once: this runs for every datagram. Groups differ in few bits, so what the
-    // multiplication carries up is brought down again.
-    std::array<std::uint64_t, 2> words{};
-    std::memcpy(words.data(), to.address.bytes().data(), sizeof words);
-    std::uint64_t hash = words[0] ^ std::rotl(words[1], 29) ^ (std::uint64_t{to.port.number} << 48);
-    hash *= 0x9E3779B97F4A7C15ULL;
-    return static_cast<std::size_t>(hash ^ (hash >> 32));
-}
-
-FlowMonitor& FlowSet::at(const Destination& to) {
-    const auto found = flows_.find(to);
-    if (found != flows_.end()) return found->second;
-    return flows_.emplace(to, FlowMonitor(to)).first->second;
-}
+FlowSet::FlowSet(unsigned threads) : crew_(std::make_unique<FlowCrew>(threads)) {}
+FlowSet::FlowSet(FlowSet&&) noexcept = default;
+FlowSet& FlowSet::operator=(FlowSet&&) noexcept = default;
+FlowSet::~FlowSet() = default;
 
 void FlowSet::expect(Destination destination, FlowOptions options) {
-    flows_.insert_or_assign(destination, FlowMonitor(destination, std::move(options)));
+    crew_->settled(destination.address).expect(destination, std::move(options));
 }
 
-void FlowSet::datagram(const Datagram& datagram) {
-    at({datagram.destination, datagram.port}).datagram(datagram);
-}
+void FlowSet::datagram(const Datagram& datagram) { crew_->datagram(datagram); }
 
 void FlowSet::own_loss(Destination destination, std::uint64_t count) {
-    at(destination).own_loss(count);
+    crew_->settled(destination.address).own_loss(destination, count);
 }
 
 void FlowSet::own_loss_somewhere() {
-    for (auto& [to, monitor] : flows_) monitor.own_loss_possible();
+    for (auto& shard : crew_->settled()) shard.own_loss_somewhere();
 }
 
 std::optional<Recording> FlowSet::recording(Destination destination) const {
-    const auto found = flows_.find(destination);
-    return found == flows_.end() ? std::nullopt : found->second.recording();
+    return crew_->settled(destination.address).recording(destination);
+}
+
+std::size_t FlowSet::size() const {
+    std::size_t out = 0;
+    for (const auto& shard : crew_->settled()) out += shard.size();
+    return out;
 }
 
 std::vector<FlowObservation> FlowSet::observe() const {
     std::vector<FlowObservation> out;
-    out.reserve(flows_.size());
-    for (const auto& [to, monitor] : flows_) out.push_back(monitor.observe());
+    for (const auto& shard : crew_->settled()) shard.observe(out);
     std::ranges::sort(out, {}, &FlowObservation::destination);
     for (auto& flow : out)
         if (flow.fec != FecRole::none) flow.fec = fec_role(out, flow);

@@ -2,12 +2,12 @@
 #include "probe/flow/payload_kind.hpp"
 
 #include "mastline/mpeg/pid.hpp"
+#include "mastline/rtp/fec_header.hpp"
 
 namespace mastline {
 
 namespace {
 
-constexpr std::size_t kFecHeader = 16;  // SMPTE 2022-1, behind the RTP header
 
 bool whole_packets(std::size_t size) { return size >= kTsPacketSize && size % kTsPacketSize == 0; }
 
@@ -17,17 +17,22 @@ bool starts_in_sync(ByteView bytes) {
            (bytes.size() < kTsPacketSize + 1 || read_u8(bytes, kTsPacketSize) == kSyncByte);
 }
 
+// Protects whole transport packets, and says that its header is the extended one of SMPTE ST 2022-1.
+bool is_fec(ByteView body) {
+    return body.size() > FecHeader::kSize && whole_packets(body.size() - FecHeader::kSize) &&
+           (read_u8(body, 4) & 0x80) != 0;
+}
+
 Payload rtp_payload(ByteView datagram, const RtpHeader& header, PayloadKind settled) {
     const ByteView body =
         datagram.subspan(header.size, datagram.size() - header.size - header.padding);
-    // The payload type is a dynamic one with some senders; sync bytes tell as well.
-    const bool plain = header.payload_type == kPayloadTypeMp2t && whole_packets(body.size());
-    if (plain || starts_in_sync(body))
-        return {PayloadKind::rtp_transport_packets, body, header};
-    if (header.payload_type != kPayloadTypeMp2t && body.size() > kFecHeader &&
-        whole_packets(body.size() - kFecHeader) &&
-        settled != PayloadKind::rtp_transport_packets)
-        return {PayloadKind::rtp_fec, {}, header};
+    // The payload type is a dynamic one with some senders; sync bytes tell as well. What is as long as
+    // FEC is no transport packets by the chance of two bytes.
+    const bool media_type = header.payload_type == kPayloadTypeMp2t;
+    const bool fec = !media_type && is_fec(body);
+    const bool plain = media_type && whole_packets(body.size());
+    if (plain || (starts_in_sync(body) && !fec)) return {PayloadKind::rtp_transport_packets, body, header};
+    if (fec && settled != PayloadKind::rtp_transport_packets) return {PayloadKind::rtp_fec, {}, header, body};
     if (settled == PayloadKind::rtp_transport_packets && header.payload_type == kPayloadTypeMp2t)
         return {PayloadKind::rtp_transport_packets, body, header};
     return {};

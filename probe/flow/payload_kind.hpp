@@ -14,6 +14,7 @@ struct Payload {
     PayloadKind kind = PayloadKind::other;
     ByteView transport;  // whole and partial transport packets
     RtpHeader rtp;       // for the two RTP kinds
+    ByteView repair{};   // what stands behind the RTP header of rtp_fec
 };
 
 // `settled`: what the flow carried before, if anything. It decides where damage (a wrong sync byte)

@@ -16,7 +16,7 @@ bool has_faults(const FileReport& report) {
     if (report.ts) return has_faults(report.ts->stream);
     return report.capture &&
            std::ranges::any_of(report.capture->flows, [](const FlowObservation& f) {
-               return (f.rtp && f.rtp->lost > 0) || (f.stream && has_faults(*f.stream));
+               return (f.rtp && f.rtp->lost > 0) || (f.repair && f.repair->contradicting > 0) || (f.stream && has_faults(*f.stream));
            });
 }
 

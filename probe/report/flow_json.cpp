@@ -53,6 +53,7 @@ Json rtp(const RtpObservation& r) {
             {"gaps", r.gaps},
             {"largest_gap", r.largest_gap},
             {"reordered", r.reordered},
+            {"restored", r.restored},
             {"duplicates", r.duplicates},
             {"strays", r.strays},
             {"restarts", r.restarts},
@@ -80,6 +81,24 @@ Json fec(FecRole role) {
     return role == FecRole::row ? "row" : "column";
 }
 
+Json repair_stream(const std::optional<RepairStream>& r) {
+    if (!r) return nullptr;
+    return {{"datagrams", r->datagrams}, {"unusable", r->unusable}, {"step", r->step}, {"protected", r->count}};
+}
+
+Json repair(const RepairObservation& r) {
+    return {{"column", repair_stream(r.column)},
+            {"row", repair_stream(r.row)},
+            {"lost", r.lost},
+            {"recoverable_by_column", r.by_column},
+            {"recoverable_by_row", r.by_row},
+            {"recoverable", r.by_both},
+            {"unrecoverable", r.unrecoverable},
+            {"untold", r.untold},
+            {"compared", r.compared},
+            {"contradicting", r.contradicting}};
+}
+
 }  // namespace
 
 Json flow_json(const FlowObservation& f) {
@@ -105,6 +124,7 @@ Json flow_json(const FlowObservation& f) {
             {"inter_arrival", f.inter_arrival ? spread(*f.inter_arrival) : Json(nullptr)},
             {"silent_from_ns", instant(f.silent_from)},
             {"rtp", f.rtp ? rtp(*f.rtp) : Json(nullptr)},
+            {"repair", f.repair ? repair(*f.repair) : Json(nullptr)},
             {"delivery_index", f.delivery_index ? delivery_index(*f.delivery_index) : Json(nullptr)},
             {"stream", f.stream ? nested_stream(*f.stream) : Json(nullptr)}};
 }

@@ -79,6 +79,7 @@ private:
             line(4, "RTP: " + std::to_string(f.rtp->lost) + " lost, " + std::to_string(f.rtp->reordered) +
                         " out of order, " + std::to_string(f.rtp->duplicates) + " repeated, " +
                         std::to_string(f.rtp->ssrc_changes) + " changes of SSRC");
+        if (f.repair) repair(*f.repair);
         if (f.repeated_datagrams > 0)
             line(4, std::to_string(f.repeated_datagrams) + " datagrams came again");
         if (f.delivery_index)
@@ -86,6 +87,16 @@ private:
                         fixed_text(static_cast<double>(f.delivery_index->max_delay_factor.count()) / 1e6, 2) +
                         ":" + std::to_string(f.delivery_index->max_media_loss_rate) + " at worst");
         if (f.stream) stream(*f.stream);
+    }
+
+    void repair(const RepairObservation& r) {
+        line(4, "FEC of " + repair_shape(r) + ": " + std::to_string(r.by_both) + " of " + std::to_string(r.lost) +
+                    " lost datagrams recoverable (" + std::to_string(r.by_column) + " by columns alone, " +
+                    std::to_string(r.by_row) + " by rows alone)");
+        if (r.untold > 0) line(4, std::to_string(r.untold) + " lost at the edge of what was watched: not told");
+        if (r.contradicting > 0)
+            line(4, std::to_string(r.contradicting) + " of " + std::to_string(r.compared) +
+                        " repair packets contradict the media");
     }
 
     void stream(const StreamObservation& s) {

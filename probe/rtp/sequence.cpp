@@ -25,10 +25,8 @@ RtpSequence::Arrival RtpSequence::first(std::uint16_t sequence_number) {
 
 RtpSequence::Arrival RtpSequence::add(std::uint16_t sequence_number) {
     if (!started_) return first(sequence_number);
-    // The extended number nearest to the highest so far.
-    const auto step = static_cast<std::int16_t>(
-        static_cast<std::uint16_t>(sequence_number - static_cast<std::uint16_t>(highest_)));
-    const std::int64_t extended = highest_ + step;
+    const std::int64_t number = extended(sequence_number);
+    const std::int64_t step = number - highest_;
     if (step > kMaxDropout || step <= -kWindowSize) {
         // RFC 3550 A.1: two in sequence say that the other side restarted; one alone is a stray.
         if (suspect_ == sequence_number) {
@@ -40,8 +38,10 @@ RtpSequence::Arrival RtpSequence::add(std::uint16_t sequence_number) {
         return Arrival::stray;
     }
     suspect_.reset();
-    return step > 0 ? ahead(extended) : behind(extended);
+    return step > 0 ? ahead(number) : behind(number);
 }
+
+bool RtpSequence::came(std::int64_t number) const { return seen_.test(slot(number)); }
 
 RtpSequence::Arrival RtpSequence::ahead(std::int64_t extended) {
     const auto gap = static_cast<std::uint64_t>(extended - highest_ - 1);
@@ -53,6 +53,7 @@ RtpSequence::Arrival RtpSequence::ahead(std::int64_t extended) {
     const std::uint64_t own = std::min(gap, own_pending_);
     own_pending_ = 0;
     own_lost_ += own;
+    last_gap_own_ = own > 0;
     if (gap == 0) return Arrival::next;
     last_gap_ = gap - own;
     if (last_gap_ > 0) ++gaps_;

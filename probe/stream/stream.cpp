@@ -101,6 +101,7 @@ private:
 };
 
 StreamMonitor::StreamMonitor(StreamOptions options) : state_(std::make_unique<State>(options)) {}
+StreamMonitor::StreamMonitor(const StreamMonitor& other) : state_(std::make_unique<State>(*other.state_)) {}
 StreamMonitor::StreamMonitor(StreamMonitor&&) noexcept = default;
 StreamMonitor& StreamMonitor::operator=(StreamMonitor&&) noexcept = default;
 StreamMonitor::~StreamMonitor() = default;

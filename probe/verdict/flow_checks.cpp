@@ -131,6 +131,26 @@ void check_rate(const Case& c, Checklist& list) {
     else list.pass("flow.rate", expected, to_text(rate));
 }
 
+// What a display that uses the FEC beside the flow would have made good.
+std::string recovery(const FlowObservation& seen) {
+    if (!seen.repair || seen.repair->lost == 0) return {};
+    const auto& r = *seen.repair;
+    return "; FEC would have recovered " + std::to_string(r.by_both) + " of " + std::to_string(r.lost) +
+           (r.untold > 0 ? ", " + std::to_string(r.untold) + " cannot be told" : "");
+}
+
+// SMPTE ST 2022-1; the plan need not ask for it.
+void check_repair(const Case& c, Checklist& list) {
+    if (!c.seen.repair) return;
+    const auto& r = *c.seen.repair;
+    const std::string expected = "FEC that fits the media";
+    if (r.contradicting > 0)
+        list.fail("flow.fec", expected, counted(r.contradicting, "repair packet*") + " contradict the media",
+                  "of " + std::to_string(r.compared) + " all of whose media arrived; a display would put damage in place of a loss");
+    else if (r.compared == 0) list.skip("flow.fec", "no repair packet with all its media was seen");
+    else list.pass("flow.fec", expected, repair_shape(r));
+}
+
 void check_loss(const Case& c, Checklist& list) {
     if (!c.seen.rtp) {
         const std::string reason = "bare UDP carries no sequence numbers; see stream.continuity";
@@ -141,7 +161,7 @@ void check_loss(const Case& c, Checklist& list) {
     }
     const auto& rtp = *c.seen.rtp;
     list.count("flow.loss", rtp.lost, "lost datagram*",
-               "in " + counted(rtp.gaps, "gap*") + ", the largest of " + std::to_string(rtp.largest_gap));
+               "in " + counted(rtp.gaps, "gap*") + ", the largest of " + std::to_string(rtp.largest_gap) + recovery(c.seen));
     list.count("flow.order", rtp.reordered, "datagram* out of order", {});
     list.count("flow.repeats", rtp.duplicates, "repeated datagram*", {});
 }
@@ -157,6 +177,7 @@ void check_flow(const Case& c, Checklist& list) {
     check_dscp(c, list);
     check_rate(c, list);
     check_loss(c, list);
+    check_repair(c, list);
     if (c.seen.own_drops > 0)
         list.note("flow.own-drops", "none",
                   counted(c.seen.own_drops, "datagram*") + " dropped by this machine",

@@ -11,10 +11,10 @@ namespace mastline {
 namespace {
 
 // Most telling first: a fault high in the list explains those below it.
-constexpr std::array<std::string_view, 29> kOrder{
+constexpr std::array<std::string_view, 30> kOrder{
     "flow.arrival", "flow.source", "flow.steady", "flow.encapsulation", "stream.sync", "stream.pat",
     "stream.service", "stream.pmt", "stream.name", "stream.components", "stream.scrambling",
-    "flow.rate", "flow.loss", "flow.order", "flow.repeats", "stream.transport-error",
+    "flow.rate", "flow.loss", "flow.order", "flow.repeats", "flow.fec", "stream.transport-error",
     "stream.continuity", "stream.crc", "stream.pcr-pid", "stream.pcr-interval",
     "stream.pcr-continuity", "stream.pcr-jitter", "stream.pts", "stream.id", "flow.own-drops",
     "flow.packing", "flow.ttl", "flow.dscp", "flow.group"};

@@ -12,7 +12,7 @@ struct Rule {
     std::string_view check, text;
 };
 
-constexpr std::array<Rule, 27> kRules{{
+constexpr std::array<Rule, 28> kRules{{
     {"flow.arrival", "The plan sends the stream to this group; a receiver that joins gets it (RFC 3376 section 6: "
                      "the network forwards a group while it has members)."},
     {"flow.source", "The plan names one sender; two senders on one group mix their packets (RFC 3550 section 8 "
@@ -26,6 +26,7 @@ constexpr std::array<Rule, 27> kRules{{
     {"flow.order", "RFC 3550 section 5.1: the sequence number rises by one with each packet. A lower number after "
                    "a higher one came late."},
     {"flow.repeats", "RFC 3550 section 5.1: no sequence number comes twice; in bare UDP no datagram equals one just before it."},
+    {"flow.fec", "SMPTE ST 2022-1: a repair packet is the exclusive or of length, payload type, time stamp and payload of the packets it protects."},
     {"flow.ttl", "The TTL is at most what the plan sends; each router takes one (RFC 791 section 3.1)."},
     {"flow.dscp", "The DSCP is what the plan sends (RFC 2474 section 3)."},
     {"stream.sync", "ISO/IEC 13818-1, 2.4.3.2: every transport packet starts with the sync byte 0x47. TR 101 290 "

@@ -35,6 +35,7 @@ std::vector<Check> judge_unasked(const ExpectedLineup& lineup, const std::vector
     std::size_t flooded = 0, equal = 0;
     std::string floods, equals;
     for (const auto& f : unasked) {
+        if (f.fec != FecRole::none) continue;  // comes with the group that it protects
         if (!f.destination.address.is_multicast() || is_local(f.destination.address) || f.datagrams == 0) continue;
         name(floods, flooded++, to_text(f.destination));
         for (const auto& e : lineup.flows)

@@ -84,7 +84,7 @@ TEST_CASE("a damaged sync byte does not turn a datagram into something else", "[
     CHECK(wire.seen().stream->sync_byte_errors == 1);
 }
 
-TEST_CASE("lost, late and repeated RTP packets are counted, and late and repeated ones kept out",
+TEST_CASE("lost, late and repeated RTP packets are counted, late ones put back, repeated ones kept out",
           "[unit]") {
     Wire wire;
     for (const int i : {0, 1, 3, 2, 4, 4, 7}) wire.send(rtp(i, seven(7 * i)));
@@ -95,7 +95,9 @@ TEST_CASE("lost, late and repeated RTP packets are counted, and late and repeate
     CHECK(seen.rtp->duplicates == 1);
     CHECK(seen.rtp->gaps == 2);
     CHECK(seen.rtp->largest_gap == 2);
-    CHECK(seen.stream->packets == 5 * 7);
+    CHECK(seen.rtp->restored == 1);
+    CHECK(seen.stream->packets == 6 * 7);
+    CHECK(seen.stream->continuity_errors == 1);
 }
 
 TEST_CASE("a repeated datagram of bare packets is recognised, a right stream has none", "[unit]") {
@@ -166,6 +168,8 @@ TEST_CASE("another synchronization source starts a new count", "[unit]") {
 TEST_CASE("FEC of SMPTE 2022-1 is known by its port and form", "[unit]") {
     Wire wire;
     std::vector<std::byte> fec(16 + 1316, std::byte{5});
+    fec[4] = std::byte{0x80};   // E
+    fec[12] = std::byte{0x00};  // exclusive or, of a column
     for (int i = 0; i < 5; ++i) {
         wire.send(rtp(i, seven(7 * i)));
         wire.send(rtp(i, fec, 96), kSender, 5006);

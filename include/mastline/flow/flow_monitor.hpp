@@ -37,6 +37,10 @@ public:
     // It dropped datagrams, perhaps of this flow: the next gap is not held against the network.
     void own_loss_possible();
 
+    // Flows to the same address, two and four ports below, which repair packets that arrive here
+    // protect; nullptr where there is none. They must live as long as this one is fed.
+    void may_repair(FlowMonitor* two_below, FlowMonitor* four_below);
+
     FlowObservation observe() const;
     FlowFaults faults() const;
     // None when it was not asked to keep packets.

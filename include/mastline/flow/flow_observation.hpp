@@ -10,6 +10,7 @@
 
 #include "mastline/expectation/expectation.hpp"
 #include "mastline/flow/delivery_index.hpp"
+#include "mastline/flow/repair_observation.hpp"
 #include "mastline/flow/spread.hpp"
 #include "mastline/net/flow.hpp"
 #include "mastline/stream/observation.hpp"
@@ -47,13 +48,14 @@ struct ValueRange {
     bool operator==(const ValueRange&) const = default;
 };
 
-// Of the main source; RFC 3550.
+// Of the main source, FEC included; RFC 3550.
 struct RtpObservation {
     std::uint64_t packets = 0;
     std::uint64_t lost = 0;        // expected less received, repeated packets not counted
     std::uint64_t gaps = 0;        // runs of missing packets
     std::uint64_t largest_gap = 0;
-    std::uint64_t reordered = 0;   // came after a later one; not handed to the stream
+    std::uint64_t reordered = 0;   // came after a later one
+    std::uint64_t restored = 0;    // of these: soon enough to be put back in its place in the stream
     std::uint64_t duplicates = 0;  // came again; not handed to the stream
     std::uint64_t strays = 0;      // sequence numbers far from all others
     std::uint64_t restarts = 0;    // the sequence began anew
@@ -87,6 +89,7 @@ struct FlowObservation {
     std::optional<RtpObservation> rtp;
     std::optional<DeliveryIndexObservation> delivery_index;
     FecRole fec = FecRole::none;
+    std::optional<RepairObservation> repair;  // of the flow that FEC flows beside it protect
     std::optional<StreamObservation> stream;  // none: no transport stream was recognised
 
     static constexpr std::size_t kMostSources = 16;

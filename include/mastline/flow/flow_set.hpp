@@ -3,15 +3,23 @@
 #pragma once
 
 #include <memory>
-#include <unordered_map>
 #include <vector>
 
 #include "mastline/flow/flow_monitor.hpp"
 
 namespace mastline {
 
+class FlowCrew;
+
 class FlowSet {
 public:
+    // With more than one thread the flows are looked at side by side, all of one address by the same;
+    // what is observed does not depend on their number. One thread looks within datagram() itself.
+    explicit FlowSet(unsigned threads = 1);
+    FlowSet(FlowSet&&) noexcept;
+    FlowSet& operator=(FlowSet&&) noexcept;
+    ~FlowSet();
+
     // A flow known beforehand; it is observed even if nothing arrives.
     void expect(Destination destination, FlowOptions options);
 
@@ -20,19 +28,14 @@ public:
     // The listening machine dropped datagrams of flows it cannot name: gaps near here are not judged.
     void own_loss_somewhere();
 
-    std::size_t size() const { return flows_.size(); }
+    std::size_t size() const;
     // By destination. The FEC flows among them are named.
     std::vector<FlowObservation> observe() const;
     // The packets that the flow's monitor kept; none when it keeps none.
     std::optional<Recording> recording(Destination destination) const;
 
 private:
-    struct Hash {
-        std::size_t operator()(const Destination& to) const noexcept;
-    };
-    FlowMonitor& at(const Destination& to);
-
-    std::unordered_map<Destination, FlowMonitor, Hash> flows_;
+    std::unique_ptr<FlowCrew> crew_;
 };
 
 }  // namespace mastline

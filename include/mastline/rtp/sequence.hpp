@@ -39,6 +39,20 @@ public:
     std::uint64_t own_lost() const { return own_lost_; }
     // Packets missing before the last after_gap that are not our own loss.
     std::uint64_t last_gap() const { return last_gap_; }
+    // Which of that gap's packets we dropped ourselves is not known.
+    bool last_gap_is_partly_own() const { return last_gap_own_; }
+
+    // Numbers extended by the wraps so far: the first and the highest since start or restart.
+    bool started() const { return started_; }
+    std::int64_t base() const { return base_; }
+    std::int64_t highest() const { return highest_; }
+    // The extended number that is nearest to the highest.
+    std::int64_t extended(std::uint16_t sequence_number) const {
+        return highest_ + static_cast<std::int16_t>(static_cast<std::uint16_t>(
+                              sequence_number - static_cast<std::uint16_t>(highest_)));
+    }
+    // Whether it came. REQUIRES: highest() - kWindow < number <= highest()
+    bool came(std::int64_t number) const;
 
 private:
     Arrival first(std::uint16_t sequence_number);
@@ -53,6 +67,7 @@ private:
     std::uint64_t received_ = 0, missing_ = 0, reordered_ = 0, duplicates_ = 0;
     std::uint64_t gaps_ = 0, largest_gap_ = 0, last_gap_ = 0, restarts_ = 0;
     std::uint64_t own_pending_ = 0, own_lost_ = 0;
+    bool last_gap_own_ = false;
 };
 
 }  // namespace mastline

@@ -38,6 +38,7 @@ struct StreamFaults {
 class StreamMonitor {
 public:
     explicit StreamMonitor(StreamOptions options = {});
+    StreamMonitor(const StreamMonitor& other);  // goes on from where the other is
     StreamMonitor(StreamMonitor&&) noexcept;
     StreamMonitor& operator=(StreamMonitor&&) noexcept;
     ~StreamMonitor();

@@ -1,0 +1,35 @@
+// SPDX-License-Identifier: Apache-2.0
+// Some of the flows of a watch, all those to the same addresses, looked at by one thread at a time.
+#pragma once
+
+#include <unordered_map>
+#include <vector>
+
+#include "mastline/flow/flow_monitor.hpp"
+
+namespace mastline {
+
+class FlowShard {
+public:
+    void expect(Destination destination, FlowOptions options);
+    void datagram(const Datagram& datagram);
+    void own_loss(Destination destination, std::uint64_t count);
+    void own_loss_somewhere();
+
+    std::size_t size() const { return flows_.size(); }
+    // Appends them, in no order.
+    void observe(std::vector<FlowObservation>& into) const;
+    std::optional<Recording> recording(Destination destination) const;
+
+private:
+    struct Hash {
+        std::size_t operator()(const Destination& to) const noexcept;
+    };
+    FlowMonitor& at(const Destination& to);
+    FlowMonitor* find(const IpAddress& address, int port);
+    void tie(const Destination& added);
+
+    std::unordered_map<Destination, FlowMonitor, Hash> flows_;
+};
+
+}  // namespace mastline
