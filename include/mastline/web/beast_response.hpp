@@ -64,7 +64,6 @@ void add_common_fields(Fields& fields, const std::string& policy) {
     fields.set("X-Frame-Options", "DENY");
     fields.set("Referrer-Policy", "same-origin");
     fields.set("Cross-Origin-Resource-Policy", "same-origin");
-    fields.set("Cross-Origin-Opener-Policy", "same-origin");
 }
 
 inline BeastResponse beast_response(HttpResponse&& from, unsigned version, bool keep_alive) {
