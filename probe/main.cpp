@@ -15,6 +15,7 @@ int main(int argc, char** argv) {
     ExitStatus status = ExitStatus::good;
     mastline::add_read_command(app, status);
     mastline::add_verify_command(app, status);
+    mastline::add_watch_command(app, status);
     mastline::add_survey_command(app, status);
     mastline::add_compare_command(app, status);
     try {

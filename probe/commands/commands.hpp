@@ -12,5 +12,6 @@ void add_read_command(CLI::App& app, ExitStatus& status);
 void add_verify_command(CLI::App& app, ExitStatus& status);
 void add_compare_command(CLI::App& app, ExitStatus& status);
 void add_survey_command(CLI::App& app, ExitStatus& status);
+void add_watch_command(CLI::App& app, ExitStatus& status);
 
 }  // namespace mastline

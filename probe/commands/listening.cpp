@@ -30,7 +30,7 @@ public:
         drop_privileges();  // not earlier: large receive buffers may need some
     }
 
-    void poll(WatchSink& sink, Duration patience) override {
+    void poll(PacketSink& sink, Duration patience) override {
         listener_.poll(sink, patience);
         if (!membership_) return;
         if (!decoder_) decoder_.emplace(sink);
@@ -71,11 +71,11 @@ public:
     Ring(const std::string& interface, const std::vector<WantedFlow>& flows)
         : capture_(interface), holder_(interface, flows) {}
 
-    void poll(WatchSink& sink, Duration patience) override {
+    void poll(PacketSink& sink, Duration patience) override {
         if (!decoder_) decoder_.emplace(sink);
         capture_.ring.poll(*decoder_, patience);
         const std::uint64_t dropped = capture_.ring.dropped();
-        if (dropped != dropped_) sink.own_loss_somewhere(dropped - dropped_);
+        if (dropped != dropped_) sink.on_own_loss_somewhere();
         dropped_ = dropped;
     }
     std::uint64_t own_drops() const override { return dropped_; }

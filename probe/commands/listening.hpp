@@ -15,7 +15,7 @@ namespace mastline {
 class Listening {
 public:
     virtual ~Listening() = default;
-    virtual void poll(WatchSink& sink, Duration patience) = 0;
+    virtual void poll(PacketSink& sink, Duration patience) = 0;
     // Datagrams that this machine dropped so far.
     virtual std::uint64_t own_drops() const = 0;
     // When each flow was joined by call, in their order.

@@ -29,8 +29,7 @@ public:
     void on_own_loss(const FlowAddress& flow, std::uint64_t count) override {
         flows_.own_loss(destination_of(flow), count);
     }
-    // A loss of our own that cannot be told by flow.
-    void own_loss_somewhere(std::uint64_t) { flows_.own_loss_somewhere(); }
+    void on_own_loss_somewhere() override { flows_.own_loss_somewhere(); }
     void on_membership(const IpPacket& packet) override {
         membership_.packet(packet);
         if (!packet.whole.empty()) messages_.push(packet.arrival, packet.whole.size(), packet.whole, {});

@@ -1,5 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 // The program's answers to what it cannot use. No network is touched.
+#include <map>
+
 #include "support/paths.hpp"
 #include "support/run_command.hpp"
 #include "support/temp_folder.hpp"
@@ -18,7 +20,7 @@ TEST_CASE("wrong usage is exit status 2, help is 0 and shows examples", "[input]
     CHECK(probe("verify --plan p").status == 2);
     CHECK(probe("verify --plan p --interface lo --listen ears").status == 2);
     CHECK(probe("read").status == 2);
-    for (const std::string command : {"read", "verify", "survey"}) {
+    for (const std::string command : {"read", "verify", "survey", "watch"}) {
         const auto help = probe(command + " --help");
         CHECK(help.status == 0);
         const auto first = help.output.find("  mastline-probe " + command);
@@ -32,6 +34,26 @@ TEST_CASE("a time without a unit is refused before anything is joined", "[input]
     CHECK(result.status == 2);
     CHECK(result.output.find("\"10\" has no unit; a duration is written like \"10 s\"") != std::string::npos);
     CHECK(probe("verify --plan p --interface lo --for '0 s'").status == 2);
+}
+
+TEST_CASE("a watch refuses a window, an address or a token that it cannot use, before anything is joined", "[input]") {
+    const TempFolder folder;
+    write_text(folder.file("short"), "secret\n");
+    const std::string watch = "watch --plan p --interface lo ";
+    for (const auto& [arguments, words] : std::map<std::string, std::string>{
+             {"--window '1 s'", "outside 5 s to 10 min"},
+             {"--window 10", "has no unit"},
+             {"--listen 8080", "one is written like \"127.0.0.1:8080\""},
+             {"--listen 0.0.0.0:8080", "give a token with --token-file"},
+             {"--listen [::]:8080", "give a token with --token-file"},
+             {"--listen 127.0.0.1:0 --token-file " + folder.file("short"), "a token has 16 to 128 characters"},
+             {"--token-file " + folder.file("short"), "--token-file"}}) {
+        const auto result = probe(watch + arguments);
+        INFO(arguments << "\n" << result.output);
+        CHECK(result.status == 2);
+        CHECK(result.output.find(words) != std::string::npos);
+    }
+    CHECK(probe(watch + "--listen 127.0.0.1:0 --token-file " + folder.file("absent")).status == 3);
 }
 
 TEST_CASE("every fault of a plan is told with its place", "[input]") {

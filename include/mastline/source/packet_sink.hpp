@@ -13,6 +13,8 @@ public:
     virtual void on_datagram(const Datagram& datagram) = 0;
     // The listening machine dropped `count` datagrams of this flow before the next one.
     virtual void on_own_loss(const FlowAddress&, std::uint64_t) {}
+    // It dropped some of flows that it cannot name.
+    virtual void on_own_loss_somewhere() {}
     // IGMP and MLD messages; only captures see them.
     virtual void on_membership(const IpPacket&) {}
 };

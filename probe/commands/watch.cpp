@@ -1,0 +1,205 @@
+// SPDX-License-Identifier: Apache-2.0
+#include <sys/stat.h>
+#include <unistd.h>
+
+#include <cstdlib>
+#include <iostream>
+#include <memory>
+#include <thread>
+
+#include "mastline/report/live_lines.hpp"
+#include "mastline/text/escape.hpp"
+#include "mastline/watch/rolling_watch.hpp"
+#include "mastline/web/access.hpp"
+#include "probe/commands/commands.hpp"
+#include "probe/commands/listening.hpp"
+#include "probe/commands/output.hpp"
+#include "probe/commands/stop_signal.hpp"
+#include "probe/commands/terminal_screen.hpp"
+#include "probe/commands/watch_pages.hpp"
+
+namespace mastline {
+
+namespace {
+
+constexpr Duration kLookEvery = std::chrono::milliseconds(500);
+constexpr Duration kStandingEvery = std::chrono::minutes(10);
+constexpr Duration kShortestWindow = std::chrono::seconds(5), kLongestWindow = std::chrono::minutes(10);
+// As in a verification: datagrams gather so long before they are taken.
+constexpr Duration kGather = std::chrono::milliseconds(4);
+
+struct Options {
+    std::string plan, interface, window = "10 s", listen, token_file;
+    bool capture = false;
+};
+
+// The options, understood.
+struct Wishes {
+    Duration window{};
+    std::optional<ListenAddress> listen;
+    std::optional<std::string> token;
+};
+
+Duration unix_now() {
+    return std::chrono::duration_cast<Duration>(std::chrono::system_clock::now().time_since_epoch());
+}
+
+bool refuse(const std::string& why) {
+    std::cerr << plain_line(why) << "\n";
+    return false;
+}
+
+bool read_token(const Options& options, Wishes& out) {
+    if (options.token_file.empty()) return true;
+    std::string token = read_file(options.token_file);
+    while (!token.empty() && (token.back() == '\n' || token.back() == '\r')) token.pop_back();
+    if (const auto fault = token_fault(token); !fault.empty()) return refuse("--token-file: " + fault);
+    out.token = token;
+    return true;
+}
+
+bool read_listen(const Options& options, Wishes& out) {
+    if (options.listen.empty()) return options.token_file.empty() || refuse("--token-file goes with --listen");
+    const auto listen = parse_listen_address(options.listen);
+    if (!listen) return refuse("--listen: " + listen.error().message);
+    out.listen = *listen;
+    if (is_loopback(listen->address) || out.token) return true;
+    return refuse("--listen: others can reach " + to_text(*listen) + "; give a token with --token-file, such as one made by "
+                  "\"openssl rand -hex 16\", or listen on 127.0.0.1");
+}
+
+std::optional<Wishes> understand(const Options& options) {
+    Wishes out;
+    const auto window = parse_duration(options.window);
+    bool good = window && *window >= kShortestWindow && *window <= kLongestWindow;
+    if (!good) refuse("--window: " + (window ? "\"" + options.window + "\" is outside 5 s to 10 min" : window.error().message));
+    else out.window = *window;
+    good = read_token(options, out) && good;
+    good = read_listen(options, out) && good;
+    return good ? std::optional(out) : std::nullopt;
+}
+
+std::vector<WantedFlow> wanted_flows(const ExpectedLineup& plan) {
+    std::vector<WantedFlow> out;
+    for (const auto& e : plan.flows) out.push_back({e.flow, e.source_specific ? e.source : std::nullopt});
+    return out;
+}
+
+// Whether standard output is the journal's stream: systemd.exec(5), JOURNAL_STREAM.
+bool writes_to_journal() {
+    const char* told = std::getenv("JOURNAL_STREAM");
+    struct stat out {};
+    return told != nullptr && ::fstat(STDOUT_FILENO, &out) == 0 && std::to_string(out.st_dev) + ":" + std::to_string(out.st_ino) == told;
+}
+
+// Where people look: a screen, or lines.
+class Shown {
+public:
+    explicit Shown(const SharedState& shared) : shared_(shared), lines_{writes_to_journal(), true} {
+        lines_.utf8 = lines_.journal || terminal_style(STDOUT_FILENO).utf8;
+        if (TerminalScreen::possible()) screen_.emplace();
+    }
+    // Before anything else of this is used.
+    void begin(const std::string& page) {
+        if (!page.empty()) choice_.remark = "page at " + page;
+        if (screen_) return;
+        std::string out = opening_line(shared_.state, lines_);
+        if (!page.empty()) out += (lines_.journal ? "<6>" : "") + choice_.remark + "\n";
+        std::cout << out << std::flush;
+    }
+    void look(const std::vector<WatchEvent>& events) {
+        if (screen_) return draw();
+        std::string out = event_lines(shared_.state, events, lines_);
+        if (shared_.state.now() - standing_ >= kStandingEvery) {
+            if (standing_ > Duration{}) out += standing_line(shared_.state, lines_);
+            standing_ = shared_.state.now();
+        }
+        std::cout << out << std::flush;
+    }
+    void keys() {
+        if (!screen_) return;
+        bool open = true;
+        const std::string bytes = screen_->pressed(open);
+        if (!open) choice_.quit = true;
+        if (bytes.empty()) return;
+        for (const auto& key : keys_of(bytes)) choice_ = after_key(std::move(choice_), key, shared_.state, screen_->rows());
+        draw();
+    }
+    bool quit() const { return choice_.quit || (!screen_ && !std::cout); }
+    void end() {
+        if (!screen_) std::cout << closing_line(shared_.state, lines_) << std::flush;
+    }
+
+private:
+    void draw() { screen_->draw(live_screen(shared_.state, choice_, screen_->style(), screen_->rows())); }
+
+    const SharedState& shared_;  // only the thread that uses this changes it: reading needs no guard here
+    LineStyle lines_;
+    std::optional<TerminalScreen> screen_;
+    ScreenChoice choice_;
+    Duration standing_{};
+};
+
+void watch_on(Listening& listening, RollingWatch& watch, SharedState& shared, Shown& shown_to, WatchPages* pages) {
+    Duration next = shared.state.start() + kLookEvery;
+    while (!StopSignal::came() && !shown_to.quit()) {
+        const auto before = std::chrono::steady_clock::now();
+        listening.poll(watch, std::chrono::milliseconds(50));
+        std::this_thread::sleep_until(before + kGather);
+        shown_to.keys();
+        const Duration now = unix_now();
+        // Also where the clock was set back.
+        if (now < next && next - now <= kLookEvery) continue;
+        next = now + kLookEvery;
+        LineupLook look = watch.look(std::max(now, shared.state.now()), listening.blind_to_membership());
+        look.own_drops = listening.own_drops();
+        std::vector<WatchEvent> events;
+        {
+            const std::lock_guard lock(shared.guard);
+            events = shared.state.update(std::move(look));
+        }
+        if (pages != nullptr) pages->publish(!events.empty());
+        shown_to.look(events);
+    }
+}
+
+ExitStatus run(const Options& options) {
+    const auto wishes = understand(options);
+    if (!wishes) return ExitStatus::bad_input;
+    const auto plan = open_plan(options.plan);
+    if (!plan) return ExitStatus::bad_input;
+    const StopSignal stop;
+    const auto flows = wanted_flows(*plan);
+    const Duration start = unix_now();
+    RollingWatch watch(*plan, start, wishes->window);
+    const auto listening = options.capture ? listen_by_ring(options.interface, flows) : listen_by_sockets(options.interface, flows);
+    SharedState shared{{}, LineupState(*plan, "interface " + options.interface, start), wishes->window};
+    std::optional<WatchPages> pages;
+    if (wishes->listen) pages.emplace(shared, *wishes->listen, wishes->token);
+    Shown shown_to(shared);
+    shown_to.begin(pages ? pages->address() : std::string());
+    watch_on(*listening, watch, shared, shown_to, pages ? &*pages : nullptr);
+    shown_to.end();
+    return ExitStatus::good;
+}
+
+}  // namespace
+
+void add_watch_command(CLI::App& app, ExitStatus& status) {
+    auto options = std::make_shared<Options>();
+    auto* command = app.add_subcommand("watch", "Goes on verifying: a live screen, a page, metrics.");
+    command->add_option("--plan", options->plan, "The plan (plan.toml)")->required();
+    command->add_option("--interface", options->interface, "Network interface to join on")->required();
+    command->add_option("--window", options->window, "How long a fault stays told at least")->capture_default_str();
+    command->add_option("--listen", options->listen, "Serve a page and metrics at this address and port, such as 127.0.0.1:8080");
+    command->add_option("--token-file", options->token_file, "File with the token that the page asks for; needed where others can reach it");
+    command->add_flag("--capture", options->capture, "Listen by the kernel's capture ring (CAP_NET_RAW): sees unasked-for groups too");
+    command->footer("On a terminal: arrow keys and Enter open a channel, s changes the order, / finds, q ends. Elsewhere one line per event.\n"
+                    "Exit status 0 on q, Ctrl-C or SIGTERM, whatever was seen.\n\nExamples:\n"
+                    "  mastline-probe watch --plan plan/plan.toml --interface eth0\n"
+                    "  mastline-probe watch --plan plan/plan.toml --interface eth0 --listen 127.0.0.1:8080\n"
+                    "  mastline-probe watch --plan plan/plan.toml --interface eth0 --listen 10.20.0.5:8080 --token-file token");
+    command->callback([options, &status] { status = run(*options); });
+}
+
+}  // namespace mastline

@@ -1,0 +1,30 @@
+// SPDX-License-Identifier: Apache-2.0
+// The words that screen, page and log of a running watch share. Not yet escaped for any of them.
+#pragma once
+
+#include <string>
+#include <string_view>
+#include <vector>
+
+#include "mastline/watch/lineup_state.hpp"
+
+namespace mastline {
+
+std::string_view outcome_word(Outcome outcome);   // "failed", "unsure", "right"
+std::string_view event_word(EventKind kind);      // "failed", "another fault", "right again"
+bool is_of_channel(const WatchEvent& event);
+// "101 House News", or "network".
+std::string event_subject(const LineupState& state, const WatchEvent& event);
+// "101 House News failed: nothing arrives (flow.arrival, and 2 more)"
+std::string event_sentence(const LineupState& state, const WatchEvent& event);
+// Why a channel is not right; empty when it is.
+std::string why_text(const Verdict& verdict);
+// "card:A1 or chassis:A: channels 101, 102"
+std::string explanation_text(const Explanation& explanation);
+std::vector<Check> checks_worst_first(const Verdict& verdict);
+// "58 right, 2 failed, 1 unsure"
+std::string count_text(const LineupState& state);
+// Local time of day, "02:14:07".
+std::string clock_text(Duration since_epoch);
+
+}  // namespace mastline
