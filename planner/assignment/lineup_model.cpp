@@ -5,6 +5,7 @@
 #include <map>
 
 #include "mastline/venue/carriage_rate.hpp"
+#include "planner/assignment/slot_limits.hpp"
 
 namespace mastline {
 
@@ -176,29 +177,13 @@ private:
     }
 
     void add_chassis(const Chassis& chassis) {
-        std::vector<std::size_t> inside, to_come, tuners_to_come, encoders_to_come;
-        std::int64_t tuners = 0, encoders = 0;
-        for (std::size_t c = 0; c < venue_.cards.size(); ++c) {
-            const auto* model = model_of(venue_, venue_.cards[c]);
-            if (model == nullptr || venue_.cards[c].chassis != chassis.name) continue;
-            inside.push_back(c);
-            const bool tuner = model->kind == CardKind::tuner;
-            if (venue_.cards[c].state == CardState::installed) ++(tuner ? tuners : encoders);
-            else to_come.push_back(c), (tuner ? tuners_to_come : encoders_to_come).push_back(c);
-        }
+        std::vector<std::size_t> inside;
+        for (std::size_t c = 0; c < venue_.cards.size(); ++c)
+            if (model_of(venue_, venue_.cards[c]) != nullptr && venue_.cards[c].chassis == chassis.name) inside.push_back(c);
         using Kind = packing::Limit::Kind;
         if (chassis.licences) add_limit(Kind::licences, inside, *chassis.licences);
         if (chassis.output_limit) add_limit(Kind::rate, inside, chassis.output_limit->bits_per_second());
-        add_slots(chassis.slots - tuners - encoders, to_come);
-        if (!chassis.tuner_slots.empty())
-            add_slots(static_cast<std::int64_t>(chassis.tuner_slots.size()) - tuners, tuners_to_come);
-        if (!chassis.encoder_slots.empty())
-            add_slots(static_cast<std::int64_t>(chassis.encoder_slots.size()) - encoders, encoders_to_come);
-    }
-
-    void add_slots(std::int64_t free, const std::vector<std::size_t>& cards) {
-        const auto most = std::max<std::int64_t>(0, free);
-        if (static_cast<std::int64_t>(cards.size()) > most) add_limit(packing::Limit::Kind::bins, cards, most);
+        for (auto& limit : slot_limits(venue_, chassis)) out_.model.limits.push_back(std::move(limit));
     }
 
     void add_site_licences(const CardModel& model) {
