@@ -26,6 +26,11 @@ std::vector<std::size_t> limits_of(const Model& model, std::size_t bin) {
     return out;
 }
 
+bool losses_matter(const Model& model) {
+    return std::any_of(model.items.begin(), model.items.end(),
+                       [&](const Item& i) { return i.copies > 1 || (model.reserve && i.is_protected); });
+}
+
 // A bin that is lost alone is like any other such; one that items are tied to is like none.
 std::size_t bond(const Model& model, std::size_t bin) {
     const auto group = model.bins[bin].loss_group;
@@ -34,7 +39,7 @@ std::size_t bond(const Model& model, std::size_t bin) {
     for (const auto& item : model.items)
         for (std::size_t copy = 0; copy < 2; ++copy)
             if (item.pinned[copy] == bin || item.previous[copy] == bin) return 1 + model.bins.size() + bin;
-    return alike > 1 ? 1 + group : 0;
+    return alike > 1 && losses_matter(model) ? 1 + group : 0;
 }
 
 }  // namespace

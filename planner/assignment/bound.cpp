@@ -28,6 +28,8 @@ public:
             if (auto r = licences(scope); r.reason != Reason::none) return r;
         for (const auto scope : scopes)
             if (auto r = tuners(scope); r.reason != Reason::none) return r;
+        for (const auto scope : scopes)
+            if (auto r = fill(scope); r.reason != Reason::none) return r;
         if (auto r = splits(); r.reason != Reason::none) return r;
         for (const auto scope : scopes)
             if (auto r = rate(scope); r.reason != Reason::none) return r;
@@ -143,6 +145,33 @@ private:
             if (concerns(scope, c)) needed += pieces(c.fill);
         const auto available = over_types(scope, [&](std::size_t t) { return outline_.types[t].tuners; });
         if (needed > available) return ruling(Reason::tuners, needed, available, scope);
+        return {};
+    }
+
+    // Bins with n tuners in all hold no more than the n largest classes. So much for those with many
+    // licences to a tuner; the licences of the others can all be used.
+    Ruling fill(Scope scope) const {
+        std::vector<std::size_t> order;
+        for (std::size_t t = 0; t < choice_.size(); ++t)
+            if (((scope >> t) & 1U) != 0 && choice_[t] > 0 && outline_.types[t].tuners > 0) order.push_back(t);
+        std::stable_sort(order.begin(), order.end(), [&](std::size_t a, std::size_t b) {
+            return outline_.types[a].licences * outline_.types[b].tuners > outline_.types[b].licences * outline_.types[a].tuners;
+        });
+        std::vector<std::int64_t> sizes;
+        for (const auto& c : outline_.classes)
+            if (concerns(scope, c)) sizes.push_back(c.fill.size);
+        std::sort(sizes.rbegin(), sizes.rend());
+        const auto needed = std::accumulate(sizes.begin(), sizes.end(), std::int64_t{0});
+        std::int64_t others = 0, held = 0;
+        for (const auto t : order) others += std::int64_t{choice_[t]} * outline_.types[t].licences;
+        std::size_t tuners = 0;
+        for (const auto t : order) {
+            others -= std::int64_t{choice_[t]} * outline_.types[t].licences;
+            const auto more = static_cast<std::size_t>(choice_[t]) * static_cast<std::size_t>(outline_.types[t].tuners);
+            for (std::size_t n = tuners; n < std::min(tuners + more, sizes.size()); ++n) held += sizes[n];
+            tuners += more;
+            if (held + others < needed) return ruling(Reason::fill, needed, held + others, scope);
+        }
         return {};
     }
 

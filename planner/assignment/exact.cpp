@@ -3,7 +3,9 @@
 
 #include <algorithm>
 #include <array>
+#include <cmath>
 #include <map>
+#include <numeric>
 #include <set>
 #include <tuple>
 
@@ -16,7 +18,7 @@ namespace {
 
 using Terms = std::vector<std::pair<int, double>>;
 
-enum class Aim { place_all, place_most, keep };
+enum class Aim { cheapest, place_most, keep };
 
 // Items that no rule tells apart; counted, not named, in the program.
 struct Group {
@@ -56,26 +58,40 @@ class Program {
 public:
     Program(const Model& model, const std::vector<std::size_t>& bins, Aim aim)
         : model_(model), bins_(bins), aim_(aim), groups_(groups_of(model)) {
-        if (aim_ == Aim::keep) add_uses();
+        if (aim_ != Aim::place_most) add_uses();
         add_variables();
         add_homes();
         for (std::size_t b = 0; b < bins_.size(); ++b) add_bin(b);
         for (const auto& limit : model_.limits) add_limit(limit);
         add_apart();
         add_spread();
-        if (aim_ == Aim::place_all) break_symmetry();
+        if (aim_ == Aim::cheapest) {
+            tie_to_uses();
+            break_symmetry();
+        }
+        if (aim_ != Aim::place_most) add_pieces();
         if (model_.reserve && aim_ != Aim::place_most) add_reserve();
+    }
+
+    void cost_between(std::int64_t least, std::int64_t most) {
+        Terms terms;
+        for (std::size_t b = 0; b < u_.size(); ++b) terms.emplace_back(u_[b], static_cast<double>(bin(b).cost / unit_));
+        program_.row(terms, static_cast<double>((least + unit_ - 1) / unit_), static_cast<double>(most / unit_));
     }
 
     Packing solve(double seconds) {
         const auto outcome = program_.solve(seconds);
-        if (outcome == IntegerProgram::Outcome::infeasible) return {Verdict::impossible, {}, {}};
-        if (outcome == IntegerProgram::Outcome::open) return {Verdict::open, {}, {}};
-        const bool settled = aim_ == Aim::place_all || outcome == IntegerProgram::Outcome::optimal;
-        return {settled ? Verdict::packed : Verdict::open, homes(), used()};
+        if (outcome == IntegerProgram::Outcome::infeasible) return {Verdict::impossible, {}, {}, 0};
+        if (outcome == IntegerProgram::Outcome::open) return {Verdict::open, {}, {}, lower_bound()};
+        const bool settled = outcome == IntegerProgram::Outcome::optimal;
+        return {settled ? Verdict::packed : Verdict::open, homes(), used(), lower_bound()};
     }
 
 private:
+    std::int64_t lower_bound() const {
+        constexpr double tolerance = 1e-6;  // of CBC
+        return aim_ == Aim::cheapest ? static_cast<std::int64_t>(std::ceil(program_.bound() - tolerance)) * unit_ : 0;
+    }
     const Item& sample(std::size_t g) const { return model_.items[groups_[g].items.front()]; }
     double size(std::size_t g) const { return static_cast<double>(groups_[g].items.size()); }
     const Bin& bin(std::size_t b) const { return model_.bins[bins_[b]]; }
@@ -86,11 +102,35 @@ private:
         return aim_ == Aim::keep && (previous[0] == bins_[b] || previous[1] == bins_[b]) ? -1 : 0;
     }
 
-    // Whether a bin is used; all of them together weigh less than one move.
+    // Whether a bin is used; where moves count, all of them together weigh less than one.
     void add_uses() {
         double all = 1;
-        for (const auto b : bins_) all += static_cast<double>(model_.bins[b].cost);
-        for (const auto b : bins_) u_.push_back(program_.integer(0, 1, static_cast<double>(model_.bins[b].cost) / all));
+        for (const auto b : bins_) {
+            unit_ = std::gcd(unit_, model_.bins[b].cost);
+            all += static_cast<double>(model_.bins[b].cost);
+        }
+        const double one = aim_ == Aim::keep ? all : static_cast<double>(unit_);
+        for (const auto b : bins_) u_.push_back(program_.integer(0, 1, static_cast<double>(model_.bins[b].cost) / one));
+    }
+
+    // What the sums over a bin say already when all is whole says more while it is not.
+    void tie_to_uses() {
+        for (const auto& of_class : z_)
+            for (std::size_t b = 0; b < u_.size(); ++b)
+                if (of_class[b] >= 0) program_.at_most({{of_class[b], 1}, {u_[b], -1}}, 0);
+    }
+
+    // The fewest bins that a class needs.
+    void add_pieces() {
+        std::vector<int> size(z_.size()), most(z_.size());
+        for (const auto& item : model_.items) size[item.item_class] += item.copies, most[item.item_class] += 1;
+        for (std::size_t c = 0; c < z_.size(); ++c) {
+            Terms terms;
+            int largest = 0;
+            for (std::size_t b = 0; b < bins_.size(); ++b)
+                if (z_[c][b] >= 0) terms.emplace_back(z_[c][b], -1), largest = std::max(largest, std::min(most[c], bin(b).licences));
+            if (largest > 0) program_.at_most(terms, -((size[c] + largest - 1) / largest));
+        }
     }
 
     // terms <= most, or 0 where the bin is not used.
@@ -233,6 +273,7 @@ private:
             for (const auto wanted : type)
                 if (position(wanted) < bins_.size()) here.push_back(position(wanted));
             for (std::size_t k = 1; k < here.size(); ++k) {
+                program_.at_most({{u_[here[k]], 1}, {u_[here[k - 1]], -1}}, 0);
                 Terms terms;
                 for (std::size_t g = 0; g < groups_.size(); ++g)
                     if (x_[g][here[k]] >= 0) {
@@ -261,6 +302,21 @@ private:
         for (const auto& limit : model_.limits)
             if (limit.kind != Limit::Kind::bins) add_limit_after(limit, loss, y);
         add_apart_after(loss, y);
+        add_received_after(loss, w);
+    }
+
+    // A class with protected items is received after the loss as well.
+    void add_received_after(std::size_t loss, const std::vector<std::vector<int>>& w) {
+        std::set<std::size_t> guarded;
+        for (const auto& item : model_.items)
+            if (item.is_protected) guarded.insert(item.item_class);
+        for (const auto c : guarded) {
+            Terms terms;
+            for (std::size_t b = 0; b < bins_.size(); ++b)
+                for (const int v : {z_[c][b], w[c][b]})
+                    if (v >= 0 && bin(b).loss_group != loss) terms.emplace_back(v, -1);
+            program_.at_most(terms, -1);
+        }
     }
 
     void add_rehomed(std::size_t g, std::size_t loss, std::vector<std::vector<int>>& y,
@@ -352,6 +408,7 @@ private:
     Aim aim_;
     std::vector<Group> groups_;
     std::vector<std::array<std::size_t, 2>> apart_;  // groups of one item
+    std::int64_t unit_ = 0;                // common divisor of the costs
     std::vector<int> u_;                   // [bin]
     std::vector<std::vector<int>> x_, z_;  // [group][bin], [class][bin]
     IntegerProgram program_;
@@ -359,8 +416,23 @@ private:
 
 }  // namespace
 
-Packing pack_exactly(const Model& model, const std::vector<std::size_t>& bins, double seconds) {
-    return Program(model, bins, Aim::place_all).solve(seconds);
+std::size_t program_variables(const Model& model) {
+    std::set<std::size_t> losses;
+    for (const auto& bin : model.bins) losses.insert(bin.loss_group);
+    std::size_t rows = model.allowed.size();
+    for (const auto& group : groups_of(model)) {
+        const bool rehomed = model.reserve && model.items[group.items.front()].is_protected;
+        rows += 1 + (rehomed ? losses.size() : 0);
+    }
+    return rows * model.bins.size();
+}
+
+Packing pack_cheapest(const Model& model, std::int64_t least, std::int64_t most, double seconds) {
+    std::vector<std::size_t> bins(model.bins.size());
+    std::iota(bins.begin(), bins.end(), std::size_t{0});
+    Program program(model, bins, Aim::cheapest);
+    program.cost_between(least, most);
+    return program.solve(seconds);
 }
 
 Packing pack_most(const Model& model, const std::vector<std::size_t>& bins, double seconds) {

@@ -14,11 +14,16 @@ enum class Verdict : std::uint8_t { packed, impossible, open };
 struct Packing {
     Verdict verdict = Verdict::open;
     std::vector<Homes> homes;
-    std::vector<std::size_t> used;  // of pack_keeping: these bins, idle reserve among them
+    std::vector<std::size_t> used;  // where the program chooses: these bins, idle reserve among them
+    std::int64_t lower_bound = 0;   // of pack_cheapest: no plan costs less
 };
 
-// Whether all items go into these bins, every rule kept; all of them count as used.
-Packing pack_exactly(const Model& model, const std::vector<std::size_t>& bins, double seconds);
+// All items into bins of the least cost, from `least` (no plan costs less) to `most`. `open` with homes:
+// a plan, but a cheaper one may be possible.
+Packing pack_cheapest(const Model& model, std::int64_t least, std::int64_t most, double seconds);
+
+// How large the program of pack_cheapest is.
+std::size_t program_variables(const Model& model);
 
 // As many copies as possible into these bins; the reserve is given up.
 Packing pack_most(const Model& model, const std::vector<std::size_t>& bins, double seconds);

@@ -16,6 +16,11 @@ public:
         : types_(types), classes_(classes), budget_(nodes) {
         for (const auto& c : classes_) rest_.push_back(c.size);
         for (const auto& t : types_) left_.push_back(t.count);
+        for (std::size_t t = 0; t < types_.size(); ++t)
+            if (types_[t].tuners > 0) by_licences_to_a_tuner_.push_back(t);
+        std::stable_sort(by_licences_to_a_tuner_.begin(), by_licences_to_a_tuner_.end(), [&](std::size_t a, std::size_t b) {
+            return types_[a].licences * types_[b].tuners > types_[b].licences * types_[a].tuners;
+        });
     }
 
     Filling run() {
@@ -50,7 +55,25 @@ private:
             demand += rest_[c];
             pieces += (rest_[c] + largest - 1) / largest;
         }
-        return demand > room || pieces > tuners;
+        return demand > room || pieces > tuners || unusable(demand);
+    }
+
+    // Bins with n tuners in all hold no more than the n largest rests: so much for the types with most
+    // licences to a tuner.
+    bool unusable(int demand) const {
+        std::vector<int> sizes = rest_;
+        std::sort(sizes.rbegin(), sizes.rend());
+        int others = 0, held = 0;
+        for (std::size_t t = 0; t < types_.size(); ++t)
+            if (types_[t].tuners > 0) others += left_[t] * types_[t].licences;
+        std::size_t tuners = 0;
+        for (const auto t : by_licences_to_a_tuner_) {
+            others -= left_[t] * types_[t].licences;
+            const std::size_t upto = std::min(sizes.size(), tuners + static_cast<std::size_t>(left_[t] * types_[t].tuners));
+            for (; tuners < upto; ++tuners) held += sizes[tuners];
+            if (held + others < demand) return true;
+        }
+        return false;
     }
 
     // The state without names: classes that are alike are interchangeable.
@@ -174,6 +197,7 @@ private:
     const std::vector<FillType>& types_;
     const std::vector<FillClass>& classes_;
     std::vector<int> rest_, left_;
+    std::vector<std::size_t> by_licences_to_a_tuner_;  // types, the greatest ratio first
     std::vector<FilledBin> bins_;
     std::unordered_set<std::string> dead_;
     std::int64_t budget_, nodes_ = 0;

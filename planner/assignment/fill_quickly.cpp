@@ -16,7 +16,7 @@ class Construction {
 public:
     Construction(const std::vector<FillType>& types, const std::vector<FillClass>& classes, int attempt)
         : types_(types), classes_(classes), dice_(static_cast<std::uint64_t>(attempt) + 1),
-          noise_(attempt == 0 ? 0 : 0.15 * (1 + attempt % 8)) {
+          noise_(attempt == 0 ? 0 : 0.15 * (1 + attempt % 8)), scarce_first_(attempt % 2 == 1) {
         for (const auto& c : classes_) rest_.push_back(c.size), left_ += c.size, open_ += c.size > 0 ? 1 : 0;
         for (const auto& t : types_) {
             bins_left_.push_back(t.count);
@@ -37,6 +37,13 @@ public:
     }
 
 private:
+    // Of types that as many can use: the small one, or the one with few tuners for its licences, which
+    // needs its pick of the classes.
+    double tie_break(const FillType& type) const {
+        if (!scarce_first_) return type.licences;
+        return -static_cast<double>(type.licences) / std::max(1, type.tuners);
+    }
+
     // The type that fewest classes can use goes first: what it takes is gone from nobody else.
     std::size_t next_type() {
         std::size_t best = types_.size();
@@ -46,7 +53,8 @@ private:
             double able = 0;
             for (std::size_t c = 0; c < classes_.size(); ++c)
                 if (rest_[c] > 0 && allowed(c, t)) able += 1;
-            const double score = able * (1 + noise_ * dice_.roll()) + 0.001 * types_[t].licences;
+            const double noise = scarce_first_ ? 0 : noise_ * dice_.roll();
+            const double score = able * (1 + noise) + 0.001 * tie_break(types_[t]);
             if (score < best_score) best_score = score, best = t;
         }
         return best;
@@ -129,6 +137,7 @@ private:
     const std::vector<FillClass>& classes_;
     Dice dice_;
     double noise_;
+    bool scarce_first_;
     std::vector<int> rest_, bins_left_;
     int left_ = 0, open_ = 0, room_ = 0, tuners_ = 0;
 };

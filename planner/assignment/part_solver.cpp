@@ -7,14 +7,12 @@
 #include "planner/assignment/anneal.hpp"
 #include "planner/assignment/choices.hpp"
 #include "planner/assignment/counts.hpp"
-#include "planner/assignment/exact.hpp"
+#include "planner/assignment/least_program.hpp"
 #include "planner/assignment/realise.hpp"
 
 namespace mastline::packing {
 
 namespace {
-
-using Clock = std::chrono::steady_clock;
 
 constexpr int kRounds = 20'000;  // of annealing
 
@@ -43,31 +41,28 @@ private:
     std::vector<Choice> known_;
 };
 
-// Choices of bins from the cheapest, each ruled out or packed.
+// Choices of one cost that nothing has ruled out yet.
+struct OpenLevel {
+    std::int64_t cost = 0;
+    std::vector<std::size_t> choices;  // of those listed
+};
+
+// Choices of bins from the cheapest: quick constructions until there is a plan; what is cheaper and
+// still open is searched, asked of an integer program, annealed, and asked again for what time is left.
 class PartSolver {
 public:
-    PartSolver(const Model& model, const Outline& outline, const Effort& effort, Clock::time_point end)
-        : model_(model), outline_(outline), counts_(outline), effort_(effort), end_(end) {}
+    PartSolver(const Model& model, const Outline& outline, const Effort& effort, WorkClock::time_point end)
+        : model_(model), outline_(outline), counts_(outline), effort_(effort), end_(end), listed_(list()) {}
 
     std::pair<Part, std::vector<Homes>> run() {
-        const auto listed = list();
-        Part part;
-        std::optional<std::int64_t> first_open;
-        for (std::size_t from = 0; from < listed.in_order.size() && !part.complete;) {
-            const auto cost = listed.in_order[from].cost;
-            std::size_t to = from;
-            while (to < listed.in_order.size() && listed.in_order[to].cost == cost) ++to;
-            if (seconds_left() <= 0 && to < listed.in_order.size()) {
-                if (!first_open) first_open = cost;
-                settle_for_more(part, listed, from);
-                break;
-            }
-            if (!try_level(part, listed, from, to) && !first_open) first_open = cost;
-            from = to;
-        }
-        part.choices_ruled_out += listed.too_small;
-        settle(part, listed, first_open);
-        return {std::move(part), std::move(homes_)};
+        part_.choices_ruled_out = listed_.too_small;
+        look();
+        for_open_levels(0.5, [&](const Choice& choice) { return search(choice); });
+        ask_program(0.25);
+        for_open_levels(0.4, [&](const Choice& choice) { return search_longer(choice); });
+        ask_program(1);
+        settle();
+        return {std::move(part_), std::move(homes_)};
     }
 
 private:
@@ -82,64 +77,121 @@ private:
         return some;
     }
 
-    // Choices of one cost: all of them quickly first, then thoroughly what that leaves open. False:
-    // something is open still.
-    bool try_level(Part& part, const Choices& listed, std::size_t from, std::size_t to) {
-        std::vector<std::size_t> open;
-        for (std::size_t k = from; k < to && !part.complete; ++k) {
-            auto answer = to - from > 1 ? glance(listed.in_order[k].choice) : Answer{};
-            if (answer.verdict == Verdict::open) open.push_back(k);
-            else conclude(part, listed.in_order[k], answer);
+    // From the cheapest up to the first that quick means can fill; what they leave open is kept.
+    void look() {
+        const auto& in_order = listed_.in_order;
+        const auto trying_until = WorkClock::in(0.3 * seconds_left()), counting_until = WorkClock::in(0.5 * seconds_left());
+        for (std::size_t from = 0; from < in_order.size() && !part_.complete;) {
+            OpenLevel level{in_order[from].cost, {}};
+            std::size_t k = from;
+            for (; k < in_order.size() && in_order[k].cost == level.cost && !part_.complete; ++k) {
+                Answer answer;
+                if (WorkClock::seconds_to(trying_until) > 0) answer = glance(in_order[k].choice);
+                else if (WorkClock::seconds_to(counting_until) > 0) answer = ruled_out(in_order[k].choice);
+                if (answer.verdict == Verdict::open) level.choices.push_back(k);
+                conclude(in_order[k], answer);
+            }
+            if (!level.choices.empty() && !(part_.complete && part_.cost == level.cost)) open_.push_back(std::move(level));
+            from = k;
         }
-        bool settled = true;
-        for (std::size_t at = 0; at < open.size() && !part.complete; ++at) {
-            auto answer = try_choice(listed.in_order[open[at]].choice);
-            settled = settled && answer.verdict != Verdict::open;
-            conclude(part, listed.in_order[open[at]], answer);
-        }
-        return settled || part.complete;
-    }
-
-    void conclude(Part& part, const CostedChoice& costed, Answer& answer) {
-        if (answer.verdict == Verdict::packed) take(part, costed.choice, costed.cost, std::move(answer.homes));
-        else note(part, answer);
-    }
-
-    void take(Part& part, const Choice& choice, std::int64_t cost, std::vector<Homes> homes) {
-        part.used = bins_of(outline_, choice);
-        part.cost = cost;
-        part.complete = true;
-        homes_ = std::move(homes);
+        if (!part_.complete) settle_for_more();
+        drop_dear_levels();
     }
 
     // Out of time: a plan all the same, from the roomiest choice down as long as it is quick.
-    void settle_for_more(Part& part, const Choices& listed, std::size_t from) {
+    void settle_for_more() {
         int failures = 0;
-        for (std::size_t k = listed.in_order.size(); k-- > from && failures < 8;) {
-            const auto& [choice, cost] = listed.in_order[k];
-            if (part.complete && cost >= part.cost) continue;
-            if (rule_out(model_, outline_, choice).reason != Reason::none) continue;
+        for (std::size_t k = listed_.in_order.size(); k-- > 0 && failures < 8 && seconds_left() > 0;) {
+            const auto& [choice, cost] = listed_.in_order[k];
+            if (part_.complete && cost >= part_.cost) continue;
+            if (ruled_out(choice).verdict == Verdict::impossible) continue;
             auto answer = try_quickly(choice);
-            if (answer.verdict == Verdict::packed) take(part, choice, cost, std::move(answer.homes));
+            if (answer.verdict == Verdict::packed) conclude(listed_.in_order[k], answer);
             else ++failures;
         }
     }
 
-    void note(Part& part, Answer& answer) {
-        if (answer.verdict == Verdict::impossible) ++part.choices_ruled_out;
-        if (answer.searched) ++part.searched;
-        if (answer.ruling.reason != Reason::none) part.ruling = std::move(answer.ruling);
+    void drop_dear_levels() {
+        std::erase_if(open_, [&](const OpenLevel& l) { return l.choices.empty() || (part_.complete && l.cost >= part_.cost); });
     }
 
-    void settle(Part& part, const Choices& choices, std::optional<std::int64_t> first_open) {
-        if (!part.complete) {
-            part.proven = choices.all && !first_open;
-            if (part.ruling.reason == Reason::none) part.ruling = rule_out(model_, outline_, everything());
+    // The open choices from the cheapest, by one more means, in a share of the time that is left.
+    template <class Try>
+    void for_open_levels(double share, Try&& try_choice) {
+        const auto until = WorkClock::in(share * seconds_left());
+        for (auto& level : open_) {
+            std::vector<std::size_t> still_open;
+            for (std::size_t at = 0; at < level.choices.size(); ++at) {
+                const auto k = level.choices[at];
+                if (WorkClock::seconds_to(until) <= 0) {
+                    still_open.push_back(k);
+                    continue;
+                }
+                auto answer = try_choice(listed_.in_order[k].choice);
+                if (answer.verdict == Verdict::open) still_open.push_back(k);
+                conclude(listed_.in_order[k], answer);
+                if (part_.complete && part_.cost == level.cost) break;
+            }
+            level.choices = std::move(still_open);
+            if (part_.complete && part_.cost == level.cost) break;
+        }
+        drop_dear_levels();
+    }
+
+    // No plan costs less, as far as is known.
+    std::int64_t lower_bound() const {
+        if (!listed_.all) return std::max(asked_bound_, least_cost(outline_));
+        if (!open_.empty()) return std::max(asked_bound_, open_.front().cost);
+        return part_.complete ? part_.cost : std::max(asked_bound_, dearest() + 1);
+    }
+
+    bool is_proven() const {
+        return asked_in_vain_ || (listed_.all && open_.empty()) || (part_.complete && lower_bound() >= part_.cost);
+    }
+
+    std::int64_t dearest() const {
+        std::int64_t out = 0;
+        for (const auto& bin : model_.bins) out += bin.cost;
+        return out;
+    }
+
+    void ask_program(double share) {
+        if (is_proven()) return;
+        auto found = cheapest_by_program(model_, lower_bound(), part_.complete ? part_.cost - 1 : dearest(), share * seconds_left());
+        asked_bound_ = std::max(asked_bound_, found.lower_bound);
+        asked_in_vain_ = found.verdict != Verdict::open;
+        if (found.homes.empty()) return;
+        part_.used = std::move(found.used);
+        part_.cost = 0;
+        for (const auto b : part_.used) part_.cost += model_.bins[b].cost;
+        part_.complete = true;
+        homes_ = std::move(found.homes);
+        drop_dear_levels();
+    }
+
+    void conclude(const CostedChoice& costed, Answer& answer) {
+        if (answer.verdict == Verdict::packed) {
+            part_.used = bins_of(outline_, costed.choice);
+            part_.cost = costed.cost;
+            part_.complete = true;
+            homes_ = std::move(answer.homes);
+        } else if (answer.verdict == Verdict::impossible) {
+            ++part_.choices_ruled_out;
+            part_.searched += answer.searched;
+            part_.ruling = std::move(answer.ruling);
+        }
+    }
+
+    void settle() {
+        part_.proven = is_proven();
+        part_.by_program = part_.proven && asked_in_vain_;
+        if (!part_.complete) {
+            part_.ruling = rule_out(model_, outline_, everything());
+            if (part_.ruling.reason == Reason::none) part_.ruling.reason = part_.proven ? Reason::search : Reason::open;
             return;
         }
-        part.lower_bound = choices.all ? std::min(part.cost, first_open.value_or(part.cost)) : least_cost(outline_);
-        part.proven = part.lower_bound >= part.cost;
-        count_ruling(part, choices);
+        part_.lower_bound = part_.proven ? part_.cost : std::min(part_.cost, lower_bound());
+        count_ruling();
     }
 
     Choice everything() const {
@@ -149,24 +201,24 @@ private:
     }
 
     // Where the roomiest of the cheaper choices fails by count, that says all.
-    void count_ruling(Part& part, const Choices& choices) const {
+    void count_ruling() {
         Room most;
         bool cheaper = false;
-        for (const auto& [cost, room] : choices.most) {
-            if (cost >= part.cost) break;
+        for (const auto& [cost, room] : listed_.most) {
+            if (cost >= part_.cost) break;
             cheaper = true;
             most.licences = std::max(most.licences, room.licences);
             most.tuners = std::max(most.tuners, room.tuners);
         }
         std::int64_t licences = 0, tuners = 0;
         for (const auto& c : counts_.classes()) licences += c.size, tuners += c.size > 0 ? 1 : 0;
-        if (!cheaper) part.ruling = {};
-        else if (most.licences < licences) part.ruling = {Reason::licences, licences, most.licences, {}, {}};
-        else if (most.tuners < tuners) part.ruling = {Reason::tuners, tuners, most.tuners, {}, {}};
+        if (!cheaper) part_.ruling = {};
+        else if (most.licences < licences) part_.ruling = {Reason::licences, licences, most.licences, {}, {}};
+        else if (most.tuners < tuners) part_.ruling = {Reason::tuners, tuners, most.tuners, {}, {}};
     }
 
     double seconds_left() const {
-        return std::max(0.0, std::chrono::duration<double>(end_ - Clock::now()).count());
+        return std::max(0.0, WorkClock::seconds_to(end_));
     }
 
     Answer accept(const Filling& filling, const Choice& choice) const {
@@ -230,15 +282,11 @@ private:
         return {Verdict::impossible, {}, {Reason::search, 0, 0, {}, bins_of(outline_, choice)}, true};
     }
 
-    Answer undecided(const Choice& choice) const {
-        return {Verdict::open, {}, {Reason::open, 0, 0, {}, bins_of(outline_, choice)}, false};
-    }
-
     // By count, or by a quick construction; open without a ruling where neither says anything.
     Answer glance(const Choice& choice) {
         auto answer = ruled_out(choice);
         if (answer.verdict == Verdict::impossible || answer.ruling.reason != Reason::none) return answer;
-        if (impossible_.covers(choice) || full_.covers(counts_.merged(choice))) return in_vain(choice);
+        if (full_.covers(counts_.merged(choice))) return in_vain(choice);
         if (seconds_left() <= 0) return {};
         answer = try_quickly(choice);
         return answer.verdict == Verdict::packed ? answer : try_annealing({}, choice, kRounds / 10);
@@ -254,21 +302,14 @@ private:
         return {one_for_many_ ? Verdict::open : Verdict::impossible, {}, std::move(ruling), false};
     }
 
-    Answer try_choice(const Choice& choice) {
-        auto answer = ruled_out(choice);
-        if (answer.ruling.reason != Reason::none) return answer;
-        if (impossible_.covers(choice)) return in_vain(choice);
-        if (seconds_left() <= 0) return undecided(choice);
-        answer = try_quickly(choice);
-        if (answer.verdict == Verdict::packed) return answer;
-        const auto filling = fill(counts_.merged(choice));
+    // Every way to fill by count; a filling that keeps the other rules too is a plan.
+    Answer search(const Choice& choice) {
+        const auto& filling = fill(counts_.merged(choice));
         if (filling.verdict == Verdict::impossible) return in_vain(choice);
-        answer = accept(filling, choice);
-        if (answer.verdict != Verdict::packed) answer = try_annealing(filling, choice, kRounds);
-        if (answer.verdict != Verdict::packed) answer = arbitrate(bins_of(outline_, choice));
-        if (answer.verdict == Verdict::impossible && !one_for_many_) impossible_.add(choice);
-        return answer;
+        return accept(filling, choice);
     }
+
+    Answer search_longer(const Choice& choice) { return try_annealing(fill(counts_.merged(choice)), choice, kRounds); }
 
     // What holds for every choice that the counts do not tell from this one.
     Answer try_counts(const Choice& choice) const {
@@ -292,32 +333,26 @@ private:
         return out;
     }
 
-    Answer arbitrate(const std::vector<std::size_t>& bins) const {
-        const double seconds = std::min(seconds_left(), effort_.seconds / 2);
-        if (seconds < 0.01) return {Verdict::open, {}, {Reason::open, 0, 0, {}, bins}, true};
-        auto packing = pack_exactly(model_, bins, seconds);
-        const auto reason = packing.verdict == Verdict::impossible ? Reason::search
-                            : packing.verdict == Verdict::open     ? Reason::open
-                                                                   : Reason::none;
-        if (one_for_many_ && packing.verdict == Verdict::impossible) packing.verdict = Verdict::open;
-        return {packing.verdict, std::move(packing.homes), {reason, 0, 0, {}, bins}, true};
-    }
-
     const Model& model_;
     const Outline& outline_;
     Counts counts_;
     Effort effort_;
-    Clock::time_point end_;
+    WorkClock::time_point end_;
     bool one_for_many_ = false;  // a choice stands for all that the counts do not tell from it
+    Choices listed_;
+    std::vector<OpenLevel> open_;  // cheaper than the plan, if there is one
     std::map<Choice, Filling> fillings_;
-    InVain full_, impossible_;  // by merged and by plain choice
+    InVain full_;  // merged choices
+    std::int64_t asked_bound_ = 0;  // by the integer program
+    bool asked_in_vain_ = false;    // which settled it
+    Part part_;
     std::vector<Homes> homes_;
 };
 
 }  // namespace
 
 std::pair<Part, std::vector<Homes>> cheapest(const Model& model, const Outline& outline, const Effort& effort,
-                                             Clock::time_point end) {
+                                             WorkClock::time_point end) {
     return PartSolver(model, outline, effort, end).run();
 }
 

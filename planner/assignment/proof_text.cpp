@@ -48,21 +48,33 @@ std::string fewer(const Venue& venue, const packing::Part& part) {
     return std::to_string(n) + (n == 1 ? " is not enough: " : " are not enough: ");
 }
 
+// A plan of n cards costs no more than n times the dearest of them.
+int bound_in_cards(const LineupModel& lineup, const packing::Part& part) {
+    const int used = static_cast<int>(part.used.size());
+    if (part.proven || !part.complete) return used;
+    std::int64_t dearest = 1;
+    for (const auto b : part.bins) dearest = std::max(dearest, lineup.model.bins[b].cost);
+    return std::clamp(static_cast<int>((part.lower_bound + dearest - 1) / dearest), 1, used);
+}
+
+std::string undecided(const LineupModel& lineup, const packing::Part& part) {
+    const int least = bound_in_cards(lineup, part);
+    if (least == static_cast<int>(part.used.size()))
+        return "the best found in the time allowed; fewer cannot do, whether a cheaper choice would is not decided (" +
+               searched_text(part) + ")";
+    return "the best found in the time allowed; at least " + std::to_string(least) + (least == 1 ? " is" : " are") +
+           " needed, what lies between is not decided (" + searched_text(part) + ")";
+}
+
 std::string why(const Venue& venue, const LineupModel& lineup, const packing::Part& part) {
     if (part.used.empty()) return "no card is needed";
     if (!part.complete) return "all of them are in use and not everything fits";
-    if (!part.proven)
-        return "whether fewer would do was not decided within the time allowed (" + searched_text(part) + ")";
-    if (part.used.size() == 1 && part.ruling.reason == Reason::none) return "no fewer can do";
+    if (!part.proven) return undecided(lineup, part);
+    if (part.used.size() == 1 && part.ruling.reason == Reason::none && !part.by_program) return "no fewer can do";
+    if (part.by_program)
+        return fewer(venue, part) + "an integer program of all that was left has no solution (before it " + searched_text(part) + ")";
     if (part.searched > 0) return fewer(venue, part) + searched_text(part);
     return fewer(venue, part) + ruling_text(venue, lineup, part.ruling);
-}
-
-// The cost holds the number of cards in its thousands (lineup_model.cpp).
-int bound_in_cards(const packing::Part& part) {
-    const int used = static_cast<int>(part.used.size());
-    if (part.proven || !part.complete) return used;
-    return std::clamp(static_cast<int>(part.lower_bound % 1'000'000 / 1'000), 1, used);
 }
 
 }  // namespace
@@ -99,6 +111,9 @@ std::string ruling_text(const Venue& venue, const LineupModel& lineup, const pac
     switch (ruling.reason) {
         case Reason::licences: return counted(ruling.needed, "licence") + " needed" + whose + ", " + of;
         case Reason::tuners: return counted(ruling.needed, "tuner") + " needed" + whose + ", " + of;
+        case Reason::fill:
+            return counted(ruling.needed, "licence") + " needed" + whose + ", the tuners let " +
+                   std::to_string(ruling.available) + " be used";
         case Reason::splits:
             return "full cards split carriers, which takes " + counted(ruling.needed, "tuner") + ", " + of;
         case Reason::rate:
@@ -122,7 +137,7 @@ std::string ruling_text(const Venue& venue, const LineupModel& lineup, const pac
 CardProof proof_of(const Venue& venue, const LineupModel& lineup, const packing::Part& part) {
     CardProof out;
     out.cards = static_cast<int>(part.used.size());
-    out.lower_bound = bound_in_cards(part);
+    out.lower_bound = bound_in_cards(lineup, part);
     out.proven = part.proven && part.complete;
     out.what = (encoders(venue, part) ? "encoder cards " : "tuner cards ") + card_list(venue, part.used);
     out.why = why(venue, lineup, part);

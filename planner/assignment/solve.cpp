@@ -1,19 +1,17 @@
 // SPDX-License-Identifier: Apache-2.0
 #include <algorithm>
-#include <chrono>
 #include <map>
 #include <numeric>
 
-#include "planner/assignment/exact.hpp"
+#include "planner/assignment/least_program.hpp"
 #include "planner/assignment/part_solver.hpp"
 #include "planner/assignment/parts.hpp"
 #include "planner/assignment/realise.hpp"
+#include "planner/assignment/work_clock.hpp"
 
 namespace mastline::packing {
 
 namespace {
-
-using Clock = std::chrono::steady_clock;
 
 // Items times bins that the integer program takes in its stride.
 constexpr std::size_t kSmall = 4'000;
@@ -53,6 +51,11 @@ std::vector<std::size_t> bins_within_limits(const Model& model) {
     return out;
 }
 
+std::int64_t cost_of(const Model& model, const std::vector<std::size_t>& bins) {
+    return std::accumulate(bins.begin(), bins.end(), std::int64_t{0},
+                           [&](std::int64_t sum, std::size_t b) { return sum + model.bins[b].cost; });
+}
+
 // Not everything fits: as much as there is room for.
 std::vector<Homes> most_of(const Model& model, Part& part, double seconds) {
     part.used = bins_within_limits(model);
@@ -61,17 +64,31 @@ std::vector<Homes> most_of(const Model& model, Part& part, double seconds) {
                                                                     : packing.homes);
     place_rest(placement, part.used);
     std::erase_if(part.used, [&](std::size_t b) { return placement.in_bin(b) == 0; });
-    for (const auto b : part.used) part.cost += model.bins[b].cost;
+    part.cost = cost_of(model, part.used);
     return placement.homes();
 }
 
-std::pair<Part, std::vector<Homes>> solve_part(const Model& model, const Effort& effort, Clock::time_point end) {
+// Where more kinds of bins are about than the counts can tell apart.
+std::pair<Part, std::vector<Homes>> by_program_alone(const Model& model, WorkClock::time_point end) {
+    auto found = cheapest_by_program(model, 0, cost_of(model, all_bins(model)), 0.7 * WorkClock::seconds_to(end));
+    Part part;
+    part.complete = !found.homes.empty();
+    part.proven = part.by_program = found.verdict != Verdict::open;
+    part.used = std::move(found.used);
+    part.cost = cost_of(model, part.used);
+    part.lower_bound = found.lower_bound;
+    part.ruling.reason = part.proven ? Reason::search : Reason::open;
+    return {std::move(part), std::move(found.homes)};
+}
+
+std::pair<Part, std::vector<Homes>> solve_part(const Model& model, const Effort& effort, WorkClock::time_point end) {
     const auto outline = outline_of(model);
     Part part;
     std::vector<Homes> homes;
     if (outline) std::tie(part, homes) = cheapest(model, *outline, effort, end);
+    else std::tie(part, homes) = by_program_alone(model, end);
     if (!part.complete) {
-        homes = most_of(model, part, std::min(3.0, std::chrono::duration<double>(end - Clock::now()).count()));
+        homes = most_of(model, part, std::min(3.0, WorkClock::seconds_to(end)));
         return {std::move(part), std::move(homes)};
     }
     Placement placement = placement_of(model, homes);
@@ -106,10 +123,6 @@ Model pinned_where_kept(const Model& model, const std::vector<Homes>* homes) {
 
 using Outcome = std::pair<Part, std::vector<Homes>>;
 
-double seconds_to(Clock::time_point end) {
-    return std::chrono::duration<double>(end - Clock::now()).count();
-}
-
 Outcome with_moves(const Model& model, Outcome outcome, bool fewest) {
     outcome.first.moves = moves_of(model, outcome.second);
     outcome.first.fewest_moves = fewest;
@@ -126,7 +139,7 @@ std::optional<Outcome> moved_exactly(const Model& model, double seconds) {
     Outcome out;
     out.first.used = least.used;
     out.first.complete = true;
-    for (const auto b : least.used) out.first.cost += model.bins[b].cost;
+    out.first.cost = cost_of(model, least.used);
     improve(placement, least.used, true);
     out.second = placement.homes();
     return with_moves(model, std::move(out), least.verdict == Verdict::packed);
@@ -157,10 +170,10 @@ std::vector<Homes> without_surplus(const Model& model) {
 
 // All that can stay does, if that can be. Else the fewest that must move do: as few as each bin's own
 // licences and tuners force out, where that is enough; else as the integer program finds.
-Outcome keep_part(const Model& model, const Effort& effort, Clock::time_point end) {
+Outcome keep_part(const Model& model, const Effort& effort, WorkClock::time_point end) {
     auto all_kept = solve_part(pinned_where_kept(model, nullptr), effort, end);
     if (all_kept.first.complete) return with_moves(model, std::move(all_kept), true);
-    const double seconds = std::min(effort.seconds / 2, seconds_to(end));
+    const double seconds = std::min(effort.seconds / 2, WorkClock::seconds_to(end));
     std::optional<Outcome> exact;
     if (model.items.size() * model.bins.size() <= kSmall) exact = moved_exactly(model, seconds);
     if (exact && exact->first.fewest_moves) return *exact;
@@ -194,10 +207,6 @@ Solution solve_parts(const Model& model, SolvePart&& one) {
     return out;
 }
 
-Clock::time_point deadline(const Effort& effort) {
-    return Clock::now() + std::chrono::duration_cast<Clock::duration>(std::chrono::duration<double>(effort.seconds));
-}
-
 }  // namespace
 
 bool Solution::complete() const {
@@ -225,7 +234,7 @@ std::vector<std::size_t> Solution::used() const {
 }
 
 Solution solve(const Model& model, const Effort& effort) {
-    const auto end = deadline(effort);
+    const auto end = WorkClock::in(effort.seconds);
     return solve_parts(model, [&](const Model& part) { return solve_part(part, effort, end); });
 }
 
@@ -239,7 +248,7 @@ std::pair<int, bool> moves_into(const Model& model, const Solution& cheaper) {
 }
 
 Solution solve_keeping(const Model& model, const Effort& effort) {
-    const auto end = deadline(effort);
+    const auto end = WorkClock::in(effort.seconds);
     auto out = solve_parts(model, [&](const Model& part) { return keep_part(part, effort, end); });
     for (auto& part : out.parts) {  // an item whose source reaches another part's bins now has left its own
         part.moves = 0;

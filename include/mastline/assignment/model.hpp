@@ -60,6 +60,7 @@ enum class Reason : std::uint8_t {
     none,        // no bin is needed
     licences,    // by count
     tuners,      // by count
+    fill,        // licences that bins with few tuners cannot use
     splits,      // (bin, class) pairs: filled bins force classes to be split
     reserve_licences,  // protected items that what is left after a loss cannot hold
     reserve_tuners,    // classes with protected items, and tuners left after a loss
@@ -72,7 +73,7 @@ enum class Reason : std::uint8_t {
 
 struct Effort {
     std::int64_t nodes = 300'000;       // of each exhaustive search
-    double seconds = 10;                // of all searches together
+    double seconds = 10;                // of processor time, all searches together
 };
 
 struct Ruling {
@@ -95,6 +96,7 @@ struct Part {
     Ruling ruling;                      // of the roomiest choice that is cheaper, or of all bins
     std::int64_t choices_ruled_out = 0;
     std::int64_t searched = 0;          // of those, by search rather than count
+    bool by_program = false;            // the proof: an integer program of what was left has no solution
 };
 
 struct Solution {
