@@ -26,7 +26,7 @@ public:
         for (std::size_t p = 0; p < solution_.parts.size(); ++p) {
             const auto& part = solution_.parts[p];
             if (part.complete) out_.proofs.push_back(proof(part, fresh_.parts[p]));
-            else explain_shortfall(venue_, lineup_, solution_, part, findings_);
+            else explain_shortfall(venue_, signal_, lineup_, solution_, part, findings_);
             out_.fewest_moves = out_.fewest_moves && part.fewest_moves;
         }
         add_cards();

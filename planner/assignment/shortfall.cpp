@@ -4,6 +4,9 @@
 #include <algorithm>
 #include <map>
 
+#include "planner/assignment/conflict.hpp"
+#include "planner/assignment/cures.hpp"
+#include "planner/assignment/parts.hpp"
 #include "planner/assignment/proof_text.hpp"
 
 namespace mastline {
@@ -57,104 +60,87 @@ void report_unreachable(const Venue& venue, const LineupModel& lineup, const std
     }
 }
 
-// One change to the cards that might help, in the order of what it costs.
-struct Cure {
-    std::string text;
-    packing::Model model;
-};
-
-packing::Model with_more_licences(packing::Model model, std::size_t bin, std::int64_t more) {
-    model.bins[bin].licences += static_cast<int>(more);
-    return model;
-}
-
-packing::Model with_another(packing::Model model, std::size_t bin) {
-    const std::size_t copy = model.bins.size();
-    model.bins.push_back(model.bins[bin]);
-    model.bins.back().loss_group = copy + model.bins.size() * 2 + 1000;
-    for (auto& row : model.allowed) row.push_back(row[bin]);
-    return model;
-}
-
-std::int64_t left_out(const packing::Solution& solution, const packing::Model& model) {
+std::int64_t copies_without_home(const LineupModel& lineup, const packing::Solution& solution, const packing::Part& part) {
     std::int64_t out = 0;
-    for (std::size_t i = 0; i < model.items.size(); ++i)
-        out += model.items[i].copies - solution.homes[i][0].has_value() - solution.homes[i][1].has_value();
+    for (const auto i : part.items)
+        out += lineup.model.items[i].copies - solution.homes[i][0].has_value() - solution.homes[i][1].has_value();
     return out;
 }
 
-// Trying a cure is worth little time: the cure is a suggestion, the plan is the answer.
-bool cures(const packing::Model& model) {
-    return packing::solve(model, {.nodes = 20'000, .seconds = 0.2}).complete();
+// The part as a model of its own, with the items that it is about.
+packing::PartModel model_of_part(const LineupModel& lineup, const packing::Part& part) {
+    for (auto& candidate : packing::parts_of(lineup.model))
+        if (candidate.items == part.items) return std::move(candidate);
+    return {};
 }
 
-// Cards of one model that are wired and limited alike are one suggestion.
-std::vector<std::size_t> different_cards(const Venue& venue, const packing::Part& part) {
-    std::vector<std::size_t> out;
-    for (const auto b : part.bins) {
-        const bool seen = std::any_of(out.begin(), out.end(), [&](std::size_t o) {
-            return venue.cards[o].model == venue.cards[b].model;
-        });
-        if (!seen) out.push_back(b);
+// Where no count says why not everything fits: the channels that by themselves do not.
+std::string conflict_text(const Venue& venue, const LineupModel& lineup, const packing::Part& part) {
+    constexpr double seconds = 3;
+    if (part.ruling.reason != Reason::search) return "";
+    const auto own = model_of_part(lineup, part);
+    const auto conflict = packing::conflict_of(own.model, seconds);
+    if (conflict.items.empty() || conflict.items.size() == own.items.size()) return "";
+    std::vector<std::size_t> items;
+    for (const auto i : conflict.items) items.push_back(own.items[i]);
+    const auto channels = channels_of(lineup, items);
+    return "; " + channel_list(venue, channels) + " alone do not fit" +
+           (conflict.smallest ? ", without any one of them the others do" : " (there may be a smaller set that does not)");
+}
+
+class Report {
+public:
+    Report(const Venue& venue, const SignalPlan& signal, const LineupModel& lineup, const packing::Solution& solution,
+           const packing::Part& part, Findings& findings)
+        : venue_(venue), lineup_(lineup), solution_(solution), part_(part), findings_(findings),
+          why_(ruling_text(venue, lineup, part.ruling) + conflict_text(venue, lineup, part)),
+          cures_(cures_text(venue, signal, lineup, solution, part, copies_without_home(lineup, solution, part))) {}
+
+    void run() {
+        const auto before = findings_.size();
+        report_short(false);
+        report_short(true);
+        if (findings_.size() == before) report_unkept();
     }
-    return out;
-}
 
-std::string cheapest_cures(const Venue& venue, const LineupModel& lineup, const packing::Solution& solution,
-                           const packing::Part& part) {
-    const auto short_by = left_out(solution, lineup.model);
-    std::string out;
-    const auto add = [&](const std::string& text) { out += (out.empty() ? "" : ", or ") + text; };
-    for (const auto b : part.bins)
-        if (cures(with_more_licences(lineup.model, b, short_by))) {
-            add(counted(short_by, "more licence") + " on card " + venue.cards[b].name);
-            break;
-        }
-    for (const auto b : different_cards(venue, part))
-        if (cures(with_another(lineup.model, b))) {
-            add("one more card of model " + venue.cards[b].model + " wired like " + venue.cards[b].name);
-            break;
-        }
-    add("drop " + counted(short_by, "channel"));
-    return out;
-}
+private:
+    void report_short(bool second_copy) {
+        const auto channels = channels_of(lineup_, homeless(lineup_, solution_, part_, second_copy));
+        if (channels.empty()) return;
+        findings_.push_back({Severity::error, second_copy ? "assignment.no-second-card" : "assignment.no-card",
+                             "channel " + channel_list(venue_, channels),
+                             (second_copy ? "no second carriage on cards " : "no room on cards ") + card_list(venue_, part_.bins) + ": " + why_,
+                             counted(static_cast<std::int64_t>(channels.size()), "channel"), cures_,
+                             venue_.channels[channels.front()].place});
+    }
 
-void report_short(const Venue& venue, const LineupModel& lineup, const packing::Solution& solution,
-                  const packing::Part& part, bool second_copy, Findings& findings) {
-    const auto channels = channels_of(lineup, homeless(lineup, solution, part, second_copy));
-    if (channels.empty()) return;
-    const auto n = static_cast<std::int64_t>(channels.size());
-    findings.push_back({Severity::error, second_copy ? "assignment.no-second-card" : "assignment.no-card",
-                        "channel " + channel_list(venue, channels),
-                        (second_copy ? "no second carriage on cards " : "no room on cards ") + card_list(venue, part.bins) + ": " +
-                            ruling_text(venue, lineup, part.ruling),
-                        counted(n, "channel"), cheapest_cures(venue, lineup, solution, part),
-                        venue.channels[channels.front()].place});
-}
+    // Everything is placed but a loss would leave protected channels without room, or a wish cannot be
+    // kept: the plan is incomplete all the same.
+    void report_unkept() {
+        findings_.push_back({Severity::error, "assignment.no-reserve", "cards " + card_list(venue_, part_.bins),
+                             (part_.proven ? "all channels have a card, but not all protected ones would survive a loss: "
+                                           : "all channels have a card, but no plan was found in which all protected ones survive a loss: ") + why_,
+                             {}, cures_, venue_.protection.place});
+    }
 
-// Everything is placed but a loss would leave protected channels without room, or a wish cannot be
-// kept: the plan is incomplete all the same.
-void report_unkept(const Venue& venue, const LineupModel& lineup, const packing::Solution& solution,
-                   const packing::Part& part, Findings& findings) {
-    findings.push_back({Severity::error, "assignment.no-reserve", "cards " + card_list(venue, part.bins),
-                        "all channels have a card, but not all protected ones would survive a loss: " +
-                            ruling_text(venue, lineup, part.ruling),
-                        {}, cheapest_cures(venue, lineup, solution, part), venue.protection.place});
-}
+    const Venue& venue_;
+    const LineupModel& lineup_;
+    const packing::Solution& solution_;
+    const packing::Part& part_;
+    Findings& findings_;
+    std::string why_, cures_;
+};
 
 }  // namespace
 
-void explain_shortfall(const Venue& venue, const LineupModel& lineup, const packing::Solution& solution,
-                       const packing::Part& part, Findings& findings) {
+void explain_shortfall(const Venue& venue, const SignalPlan& signal, const LineupModel& lineup,
+                       const packing::Solution& solution, const packing::Part& part, Findings& findings) {
     const bool reachable = std::any_of(part.items.begin(), part.items.end(), [&](std::size_t i) {
         const auto& row = lineup.model.allowed[lineup.model.items[i].item_class];
         return std::find(row.begin(), row.end(), true) != row.end();
     });
     if (!reachable) return report_unreachable(venue, lineup, part.items, findings);
-    const auto before = findings.size();
-    report_short(venue, lineup, solution, part, false, findings);
-    report_short(venue, lineup, solution, part, true, findings);
-    if (findings.size() == before) report_unkept(venue, lineup, solution, part, findings);
+    Report(venue, signal, lineup, solution, part, findings).run();
 }
 
 }  // namespace mastline

@@ -6,7 +6,7 @@
 
 namespace mastline {
 
-void explain_shortfall(const Venue& venue, const LineupModel& lineup, const packing::Solution& solution,
-                       const packing::Part& part, Findings& findings);
+void explain_shortfall(const Venue& venue, const SignalPlan& signal, const LineupModel& lineup,
+                       const packing::Solution& solution, const packing::Part& part, Findings& findings);
 
 }  // namespace mastline

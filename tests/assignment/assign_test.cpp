@@ -39,7 +39,7 @@ TEST_CASE("channels that find no room are named with amount, cause and cures", "
     REQUIRE(l.lines.size() == 1);
     CHECK(l.lines[0].find("error: assignment.no-card: channel ") != std::string::npos);
     CHECK(l.lines[0].find("no room on cards A1 and A2: 13 licences needed, 10 available (3 channels); 3 more "
-                          "licences on card A1, or one more card of model rx wired like A1, or drop 3 channels") !=
+                          "licences on card A1, or 1 more card of model rx wired like A1, or drop 3 channels") !=
           std::string::npos);
 }
 

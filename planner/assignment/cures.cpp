@@ -1,0 +1,190 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "planner/assignment/cures.hpp"
+
+#include <algorithm>
+#include <set>
+
+#include "planner/assignment/proof_text.hpp"
+#include "planner/assignment/work_clock.hpp"
+
+namespace mastline {
+
+namespace {
+
+using packing::Model;
+using packing::WorkClock;
+
+// Trying cures is worth little time: they are suggestions, the plan is the answer.
+constexpr double kSeconds = 3, kSecondsOfOne = 0.25;
+
+enum class Effect { cures, does_not, unknown };
+
+class Cures {
+public:
+    Cures(const Venue& venue, const SignalPlan& signal, const LineupModel& lineup, const packing::Solution& solution,
+          const packing::Part& part, std::int64_t short_by)
+        : venue_(venue), signal_(signal), lineup_(lineup), solution_(solution), part_(part), short_by_(short_by),
+          end_(WorkClock::in(kSeconds)) {}
+
+    std::string text() {
+        move_a_lane();
+        add_licences();
+        add_cards();
+        leave_channels_out();
+        if (part_.ruling.reason == packing::Reason::open) add("give the search more time: it did not finish");
+        auto out = list();
+        if (late_) out += " (not every cure could be tried in the time allowed)";
+        return out;
+    }
+
+private:
+    void add(const std::string& cure) { cures_.push_back(cure); }
+
+    std::string list() const {
+        std::string out;
+        for (const auto& cure : cures_) out += (out.empty() ? "" : ", or ") + cure;
+        return out;
+    }
+
+    Effect effect(const Model& model) {
+        const double left = WorkClock::seconds_to(end_);
+        if (left <= 0) {
+            late_ = true;
+            return Effect::unknown;
+        }
+        const auto solution = packing::solve(model, {.nodes = 20'000, .seconds = std::min(kSecondsOfOne, left)});
+        if (solution.complete()) return Effect::cures;
+        return solution.proven() ? Effect::does_not : Effect::unknown;
+    }
+
+    bool homeless(std::size_t item) const {
+        const auto& homes = solution_.homes[item];
+        return !homes[0] || (lineup_.model.items[item].copies == 2 && !homes[1]);
+    }
+
+    std::set<LaneRef> lanes_of_the_homeless() const {
+        std::set<LaneRef> out;
+        for (const auto i : part_.items)
+            if (const auto carrier = lineup_.carrier[lineup_.model.items[i].item_class]; carrier && homeless(i))
+                out.insert({venue_.carriers[*carrier].feed, venue_.carriers[*carrier].lane});
+        return out;
+    }
+
+    // A lane at one more card, for all its carriers that the card receives; the first that helps.
+    void move_a_lane() {
+        for (const auto& lane : lanes_of_the_homeless())
+            for (std::size_t b = 0; b < venue_.cards.size(); ++b) {
+                const auto input = free_input(b);
+                auto model = lineup_.model;
+                if (input.empty() || !bring(model, lane, b) || effect(model) != Effect::cures) continue;
+                return add("bring lane " + lane.feed + "/" + std::to_string(lane.lane.value) + " to free input " + input +
+                           " of card " + venue_.cards[b].name);
+            }
+    }
+
+    // An input of a tuner card at which no lane comes in.
+    std::string free_input(std::size_t card) const {
+        const auto* model = model_of(venue_, venue_.cards[card]);
+        if (model == nullptr || model->kind != CardKind::tuner) return {};
+        for (int n = 1; n <= model->inputs; ++n) {
+            const PortRef input{venue_.cards[card].name, "in" + std::to_string(n)};
+            const bool taken = std::any_of(signal_.reach.begin(), signal_.reach.end(), [&](const InputReach& r) {
+                return r.input == input && !r.lanes.empty();
+            });
+            if (!taken) return input.port;
+        }
+        return {};
+    }
+
+    // Whether that is anything new.
+    bool bring(Model& model, const LaneRef& lane, std::size_t card) const {
+        const auto& systems = model_of(venue_, venue_.cards[card])->systems;
+        bool fresh = false;
+        for (std::size_t c = 0; c < model.allowed.size(); ++c) {
+            if (!lineup_.carrier[c] || model.allowed[c][card]) continue;
+            const auto& carrier = venue_.carriers[*lineup_.carrier[c]];
+            const bool received = systems.empty() || std::find(systems.begin(), systems.end(), carrier.system) != systems.end();
+            if (LaneRef{carrier.feed, carrier.lane} == lane && received) model.allowed[c][card] = fresh = true;
+        }
+        return fresh;
+    }
+
+    // The first card of each model: others are wired and licensed much the same.
+    std::vector<std::size_t> different_cards() const {
+        std::vector<std::size_t> out;
+        for (const auto b : part_.bins) {
+            const bool seen = std::any_of(out.begin(), out.end(), [&](std::size_t o) {
+                return venue_.cards[o].model == venue_.cards[b].model && venue_.cards[o].licences == venue_.cards[b].licences;
+            });
+            if (!seen) out.push_back(b);
+        }
+        return out;
+    }
+
+    Model with_licences(std::size_t bin, std::int64_t more) const {
+        auto model = lineup_.model;
+        model.bins[bin].licences += static_cast<int>(more);
+        return model;
+    }
+
+    // The fewest on one card.
+    void add_licences() {
+        for (const auto b : different_cards()) {
+            std::int64_t more = std::max<std::int64_t>(short_by_, 1);
+            if (effect(with_licences(b, more)) != Effect::cures) continue;
+            Effect fewer = Effect::does_not;
+            while (more > 1 && (fewer = effect(with_licences(b, more - 1))) == Effect::cures) --more;
+            return add(counted(more, "more licence") + " on card " + venue_.cards[b].name +
+                       (more > 1 && fewer != Effect::does_not ? " (fewer were not ruled out)" : ""));
+        }
+    }
+
+    // A card that is lost alone and stands where limits of chassis allow it: outside.
+    static Model with_another(Model model, std::size_t bin) {
+        std::size_t alone = 0;
+        for (const auto& other : model.bins) alone = std::max(alone, other.loss_group + 1);
+        model.bins.push_back(model.bins[bin]);
+        model.bins.back().loss_group = alone;
+        for (auto& row : model.allowed) row.push_back(row[bin]);
+        return model;
+    }
+
+    void add_cards() {
+        for (int n = 1; n <= 2; ++n)
+            for (const auto b : different_cards()) {
+                auto model = with_another(lineup_.model, b);
+                if (n == 2) model = with_another(std::move(model), b);
+                if (effect(model) != Effect::cures) continue;
+                return add(counted(n, "more card") + " of model " + venue_.cards[b].model + " wired like " + venue_.cards[b].name);
+            }
+    }
+
+    // Those that have no home now; where a reserve is wanted that may not be all.
+    void leave_channels_out() {
+        std::set<std::size_t> channels;
+        for (const auto i : part_.items)
+            if (homeless(i)) channels.insert(lineup_.channel[i]);
+        const auto n = static_cast<std::int64_t>(channels.size());
+        if (n == 0) return add("protect fewer channels");
+        add("drop " + counted(n, "channel") + (lineup_.model.reserve ? ", or more for the reserve to hold" : ""));
+    }
+
+    const Venue& venue_;
+    const SignalPlan& signal_;
+    const LineupModel& lineup_;
+    const packing::Solution& solution_;
+    const packing::Part& part_;
+    std::int64_t short_by_;
+    WorkClock::time_point end_;
+    bool late_ = false;
+    std::vector<std::string> cures_;
+};
+
+}  // namespace
+
+std::string cures_text(const Venue& venue, const SignalPlan& signal, const LineupModel& lineup,
+                       const packing::Solution& solution, const packing::Part& part, std::int64_t short_by) {
+    return Cures(venue, signal, lineup, solution, part, short_by).text();
+}
+
+}  // namespace mastline

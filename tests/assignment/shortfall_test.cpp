@@ -1,0 +1,71 @@
+// SPDX-License-Identifier: Apache-2.0
+// What is said where not everything fits.
+#include <catch2/catch.hpp>
+
+#include "assignment/integer_model.hpp"
+#include "planner/assignment/conflict.hpp"
+#include "support/assignment_instances.hpp"
+#include "support/small_lineup.hpp"
+
+using namespace mastline;
+using namespace mastline::test;
+
+namespace {
+
+packing::Model only(const packing::Model& model, const std::vector<std::size_t>& items) {
+    auto out = model;
+    out.items.clear();
+    for (const auto i : items) out.items.push_back(model.items[i]);
+    return out;
+}
+
+std::int64_t all_cost(const packing::Model& model) {
+    std::int64_t out = 0;
+    for (const auto& bin : model.bins) out += bin.cost;
+    return out;
+}
+
+}  // namespace
+
+// Against the integer program of the tests: the set has no plan, and has one without any of its items.
+TEST_CASE("the channels that do not fit by themselves are as few as can be", "[property]") {
+    int found = 0;
+    for (std::uint64_t seed = 1; seed <= 60; ++seed) {
+        InstanceKind kind;
+        kind.channels = 24;
+        kind.lanes = 2;
+        kind.models = 2;
+        kind.protected_percent = seed % 2 == 0 ? 30 : 0;
+        kind.reserve = true;
+        auto model = random_instance(seed + 300, kind);
+        model.bins.resize(3);  // too few for most
+        for (auto& row : model.allowed) row.resize(3);
+        const auto conflict = packing::conflict_of(model, 2);
+        if (conflict.items.empty() || !conflict.smallest) continue;
+        ++found;
+        INFO("seed " << seed);
+        CHECK(has_plan(only(model, conflict.items), all_cost(model), 2) == Answer::no);
+        for (const auto out : conflict.items) {
+            auto rest = conflict.items;
+            std::erase(rest, out);
+            CHECK(has_plan(only(model, rest), all_cost(model), 2) == Answer::yes);
+        }
+    }
+    CHECK(found > 12);  // 20, with a smallest set proven
+}
+
+TEST_CASE("a lane brought to a free input is among the cures", "[unit]") {
+    // A1 alone has the lane of carrier w1 and room for 5 of its 6 channels; A2 has an input to spare.
+    const std::string text = lineup_text({6, 1}) +
+                             "[[card_model]]\nname = 'rx'\nkind = 'tuner'\nlicences = 5\ntuners = 2\ninputs = 2\n"
+                             "[[card]]\nname = 'A1'\nmodel = 'rx'\n[[card]]\nname = 'A2'\nmodel = 'rx'\n";
+    auto room = lineup_room(text);
+    room.venue.carriers[1].lane = {2};
+    SignalPlan signal;
+    signal.reach = {{{"A1", "in1"}, {{{"west", {1}}, true, Gain::db(3), {}}}}, {{"A2", "in1"}, {{{"west", {2}}, true, Gain::db(3), {}}}}};
+    const auto l = assigned(room.venue, signal);
+    REQUIRE(l.lines.size() == 1);
+    INFO(l.lines[0]);
+    CHECK(l.lines[0].find("bring lane west/1 to free input in2 of card A2, or 1 more licence on card A1, or 1 more card "
+                          "of model rx wired like A1, or drop 1 channel") != std::string::npos);
+}
