@@ -7,7 +7,8 @@ namespace mastline {
 
 namespace {
 
-constexpr int kFecPayloadType = 96;  // first of the dynamic range (RFC 3551)
+constexpr int kColumnPayloadType = 96;  // first of the dynamic range (RFC 3551)
+constexpr int kRowPayloadType = 97;
 
 std::string address_type(const IpAddress& a) {
     return a.is_v4() ? "IN IP4 " : "IN IP6 ";
@@ -47,12 +48,19 @@ std::string media(const Expectation& flow) {
     return "m=video " + port + " RTP/AVP 33\r\na=rtpmap:33 MP2T/90000\r\n";
 }
 
+std::string repair_media(const Expectation& flow, int above, int payload_type, const std::string& format) {
+    const std::string type = std::to_string(payload_type);
+    return "m=application " + std::to_string(flow.flow.port.number + above) + " RTP/AVP " + type +
+           "\r\na=rtpmap:" + type + " " + format + "/90000\r\n";
+}
+
 std::string fec_media(const Expectation& flow, const FecPolicy& fec) {
-    const std::string type = std::to_string(kFecPayloadType);
-    return "m=application " + std::to_string(flow.flow.port.number + 2) + " RTP/AVP " + type +
-           "\r\na=rtpmap:" + type + " 1d-interleaved-parityfec/90000\r\na=fmtp:" + type +
-           " L=" + std::to_string(fec.columns) + "; D=" + std::to_string(fec.rows) +
-           "; repair-window=" + std::to_string(repair_window(flow, fec)) + "\r\na=mid:R1\r\n";
+    std::string out = repair_media(flow, 2, kColumnPayloadType, "1d-interleaved-parityfec") +
+                      "a=fmtp:" + std::to_string(kColumnPayloadType) + " L=" +
+                      std::to_string(fec.columns) + "; D=" + std::to_string(fec.rows) +
+                      "; repair-window=" + std::to_string(repair_window(flow, fec)) + "\r\na=mid:R1\r\n";
+    if (fec.row_packets) out += repair_media(flow, 4, kRowPayloadType, "parityfec") + "a=mid:R2\r\n";
+    return out;
 }
 
 }  // namespace
@@ -64,7 +72,7 @@ std::string write_sdp(const Expectation& flow, std::uint64_t version, const FecP
     std::string out = "v=0\r\no=- " + std::to_string(session_id(flow)) + " " +
                       std::to_string(version) + " " + address_type(origin) + to_text(origin) +
                       "\r\ns=" + session_name(flow) + "\r\nc=" + connection(flow) + "\r\nt=0 0\r\n";
-    if (with_fec) out += "a=group:FEC-FR S1 R1\r\n";
+    if (with_fec) out += std::string("a=group:FEC-FR S1 R1") + (fec->row_packets ? " R2" : "") + "\r\n";
     if (flow.source_specific && flow.source)
         out += "a=source-filter: incl " + address_type(group) + to_text(group) + " " +
                to_text(*flow.source) + "\r\n";

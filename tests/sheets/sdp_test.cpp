@@ -60,18 +60,30 @@ TEST_CASE("a source-specific stream has a source filter", "[outside]") {
     CHECK(write_sdp(e).find("source-filter") == std::string::npos);
 }
 
-TEST_CASE("FEC columns are described on port + 2 and grouped with the media", "[outside]") {
-    // RFC 5956 section 4.1 (FEC-FR), RFC 6015 section 5.1 (L, D, repair-window).
+TEST_CASE("FEC columns and rows are described on port + 2 and + 4 and grouped with the media", "[outside]") {
+    // RFC 5956 section 4 (FEC-FR; repair flows of one group add to each other), RFC 6015 section 5.1
+    // (L, D, repair-window), RFC 3009 section 6 (application/parityfec).
     auto e = stream();
     e.encapsulation = Encapsulation::rtp;
-    const FecPolicy fec{10, 10, true, {}};
+    FecPolicy fec{10, 10, true, {}};
     const auto sdp = write_sdp(e, 1, &fec);
-    CHECK(has_line(sdp, "a=group:FEC-FR S1 R1"));
+    CHECK(has_line(sdp, "a=group:FEC-FR S1 R1 R2"));
+    CHECK(has_line(sdp, "m=application 5008 RTP/AVP 97"));
+    CHECK(has_line(sdp, "a=rtpmap:97 parityfec/90000"));
+    CHECK(has_line(sdp, "a=mid:R2"));
     CHECK(has_line(sdp, "m=application 5006 RTP/AVP 96"));
     CHECK(has_line(sdp, "a=rtpmap:96 1d-interleaved-parityfec/90000"));
     // A 10 x 10 matrix at 10 Mbit/s lasts 100 x 1316 x 8 / 10^7 = 105.28 ms.
     CHECK(has_line(sdp, "a=fmtp:96 L=10; D=10; repair-window=210560"));
     CHECK(sdp.find("a=mid:S1") < sdp.find("m=application"));
+    fec.row_packets = false;
+    CHECK(has_line(write_sdp(e, 1, &fec), "a=group:FEC-FR S1 R1"));
+    CHECK(write_sdp(e, 1, &fec).find("R2") == std::string::npos);
+    e.source = *parse_ip_address("192.0.2.10");
+    e.source_specific = true;
+    // RFC 4570 section 3.1: a filter of the session holds for all its media.
+    const auto filtered = write_sdp(e, 1, &fec);
+    CHECK(filtered.find("a=source-filter:") < filtered.find("m=video"));
     e.encapsulation = Encapsulation::udp;
     CHECK(write_sdp(e, 1, &fec).find("FEC") == std::string::npos);
 }
