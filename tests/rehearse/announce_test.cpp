@@ -51,11 +51,38 @@ TEST_CASE("announcements go to the group of the session's scope", "[outside]") {
     CHECK(sap_group_text("239.255.7.7") == "239.255.255.255");
     CHECK(sap_group_text("239.192.0.1") == "239.195.255.255");
     CHECK(sap_group_text("239.195.9.1") == "239.195.255.255");
-    CHECK(sap_group_text("239.196.0.1") == "224.2.127.254");
+    // Sections 6.1.1 and 6.2.1: 239.254/16 and 239.253/16 are for the local scope to grow into, the
+    // three /10 for the organisation's. That the rest is one zone is our own choice.
+    CHECK(sap_group_text("239.16.33.7") == "239.63.255.255");
+    CHECK(sap_group_text("239.100.0.1") == "239.127.255.255");
+    CHECK(sap_group_text("239.128.0.1") == "239.191.255.255");
+    CHECK(sap_group_text("239.254.0.1") == "239.254.255.255");
+    CHECK(sap_group_text("239.196.0.1") == "239.252.255.255");
+    CHECK(sap_group_text("232.1.1.1") == "224.2.127.254");
     CHECK(sap_group_text("224.2.200.1") == "224.2.127.254");
     // "IPv6 sessions are announced on the address FF0X:0:0:0:0:0:2:7FFE where X is the 4-bit scope".
     CHECK(sap_group_text("ff15::8000:101") == "ff05::2:7ffe");
     CHECK(sap_group_text("ff38::8000:101") == "ff08::2:7ffe");
+}
+
+TEST_CASE("a site's own scope is announced on its highest group, the narrowest first", "[outside]") {
+    // The example of RFC 2974 section 3.
+    const std::vector<GroupSpan> scopes{*parse_group_span("239.16.0.0/16"),
+                                        *parse_group_span("239.16.32.0-239.16.33.255"),
+                                        *parse_group_span("239.0.0.0/8")};
+    const auto at = [&](const char* group) { return to_text(sap_group(*parse_group(group), scopes)); };
+    CHECK(at("239.16.33.7") == "239.16.33.255");
+    CHECK(at("239.16.34.1") == "239.16.255.255");
+    CHECK(at("239.192.0.1") == "239.255.255.255");
+    CHECK(at("224.2.200.1") == "224.2.127.254");
+}
+
+TEST_CASE("announcers do not fall into step", "[outside]") {
+    // RFC 2974 section 3.1: offset = rand(interval * 2/3) - (interval / 3).
+    using namespace std::chrono_literals;
+    CHECK(sap_wait(300s, 0) == 200s);
+    CHECK(sap_wait(300s, 0.5) == 300s);
+    CHECK(sap_wait(300s, 1) == 400s);
 }
 
 TEST_CASE("announcements are repeated as seldom as RFC 2974 section 3.1 asks", "[outside]") {

@@ -124,7 +124,7 @@ int send_live(const Arguments& arguments, const ExpectedLineup& lineup, const Wi
                        team.second_source_text(fault.flow));
     const auto started = std::chrono::steady_clock::now();
     const Punctuality punctuality = [&] {
-        const Announcer announcer(lineup, sessions, interface);
+        const Announcer announcer(lineup, sessions, wishes.scopes, interface);
         return team.run(end, stop_asked);
     }();
     Summary summary{&lineup};
@@ -182,6 +182,8 @@ int main(int argc, char** argv) {
                    "CHANNEL=FILE: send a transport-stream file, looped; may be repeated");
     app.add_flag("--announce", arguments.announce,
                  "announce the sessions of sdp/ beside PLAN (SAP, RFC 2974)");
+    app.add_option("--scope", arguments.scopes,
+                   "groups of an administrative scope of the site, announced on its highest; may be repeated");
     app.add_option("--write", arguments.write,
                    "write each stream to DIR/CHANNEL.ts instead (10 s unless --for says else)");
     app.add_option("--json", arguments.json, "write the summary as JSON, - for standard output");

@@ -31,6 +31,13 @@ void read_play(const std::string& text, const ExpectedLineup& lineup, Wishes& ou
     out.plays.push_back({*flow, text.substr(equals + 1)});
 }
 
+void read_scope(const std::string& text, bool announce, Wishes& out, Findings& findings) {
+    const auto scope = parse_group_span(text);
+    if (!announce) refuse(findings, "--scope " + text, "it says where sessions are announced", "add --announce");
+    if (scope) out.scopes.push_back(*scope);
+    else refuse(findings, "--scope " + text, scope.error().message);
+}
+
 void check_low_rate(const Fault& fault, const std::string& text, const Wishes& wishes,
                     const ExpectedLineup& lineup, Findings& findings) {
     const bool played = std::any_of(wishes.plays.begin(), wishes.plays.end(),
@@ -61,6 +68,7 @@ Wishes understand(const Arguments& arguments, const ExpectedLineup& lineup, Find
         if (fault->kind == FaultKind::low_rate) check_low_rate(*fault, text, out, lineup, findings);
         out.faults.push_back(*fault);
     }
+    for (const auto& text : arguments.scopes) read_scope(text, arguments.announce, out, findings);
     if (arguments.duration.empty()) return out;
     const auto duration = parse_duration(arguments.duration);
     if (!duration)

@@ -7,6 +7,7 @@
 #include <vector>
 
 #include "mastline/findings/finding.hpp"
+#include "mastline/net/group_range.hpp"
 #include "mastline/units/ticks.hpp"
 #include "tools/rehearse/fault/fault.hpp"
 
@@ -20,7 +21,7 @@ struct PlayRequest {
 // The command line as typed.
 struct Arguments {
     std::string plan, interface, write, json, duration;
-    std::vector<std::string> faults, plays;
+    std::vector<std::string> faults, plays, scopes;
     bool allow_real_interface = false;
     bool announce = false;
     bool list_faults = false;
@@ -30,6 +31,7 @@ struct Arguments {
 struct Wishes {
     std::vector<Fault> faults;
     std::vector<PlayRequest> plays;
+    std::vector<GroupSpan> scopes;  // of the site, for announcements
     std::optional<Duration> duration;
 };
 

@@ -5,6 +5,7 @@
 
 #include <algorithm>
 #include <cerrno>
+#include <random>
 #include <system_error>
 
 #include "tools/rehearse/announce/sap_message.hpp"
@@ -43,12 +44,12 @@ OpenDescriptor socket_for(const Group& to, const IpAddress& from, int dscp, cons
 }  // namespace
 
 Announcer::Announcer(const ExpectedLineup& lineup, const std::vector<std::string>& descriptions,
-                     const Interface& interface) {
+                     const std::vector<GroupSpan>& scopes, const Interface& interface) {
     std::size_t longest = 0;
     for (std::size_t i = 0; i < descriptions.size(); ++i) {
         const auto& flow = lineup.flows[i];
         const IpAddress origin = origin_of(flow, interface);
-        sessions_.push_back({socket_for(sap_group(flow.flow.group), origin, 0, interface),
+        sessions_.push_back({socket_for(sap_group(flow.flow.group, scopes), origin, 0, interface),
                              sap_message(SapType::announcement, origin, descriptions[i]),
                              sap_message(SapType::deletion, origin, descriptions[i])});
         longest = std::max(longest, sessions_.back().announcement.size());
@@ -70,12 +71,14 @@ Announcer::~Announcer() {
 }
 
 void Announcer::run() {
+    std::minstd_rand chance(std::random_device{}());
+    std::uniform_real_distribution<double> draw(0, 1);
     std::unique_lock lock(mutex_);
     while (!ending_) {
         lock.unlock();
         send_all(&Session::announcement);
         lock.lock();
-        wake_.wait_for(lock, interval_, [this] { return ending_; });
+        wake_.wait_for(lock, sap_wait(interval_, draw(chance)), [this] { return ending_; });
     }
 }
 

@@ -9,6 +9,7 @@
 #include <vector>
 
 #include "mastline/expectation/expectation.hpp"
+#include "mastline/net/group_range.hpp"
 #include "tools/rehearse/send/descriptor.hpp"
 #include "tools/rehearse/send/interface.hpp"
 
@@ -16,10 +17,10 @@ namespace mastline {
 
 class Announcer {
 public:
-    // `descriptions` by flow; none: nothing is announced. Announces from the start on, every
-    // sap_interval(). Throws std::system_error when a socket cannot be had.
+    // `descriptions` by flow; none: nothing is announced. `scopes` are the site's own. Announces from
+    // the start on, sap_wait() apart. Throws std::system_error when a socket cannot be had.
     Announcer(const ExpectedLineup& lineup, const std::vector<std::string>& descriptions,
-              const Interface& interface);
+              const std::vector<GroupSpan>& scopes, const Interface& interface);
     ~Announcer();  // sends the deletions
     Announcer(const Announcer&) = delete;
     Announcer& operator=(const Announcer&) = delete;

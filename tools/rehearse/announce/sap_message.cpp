@@ -2,6 +2,7 @@
 #include "tools/rehearse/announce/sap_message.hpp"
 
 #include <algorithm>
+#include <array>
 
 namespace mastline {
 
@@ -15,6 +16,28 @@ std::uint16_t hash_of(std::string_view text) {
     for (const char c : text) hash = (hash ^ static_cast<unsigned char>(c)) * 16777619U;
     const auto folded = static_cast<std::uint16_t>(hash ^ (hash >> 16));
     return folded == 0 ? 1 : folded;
+}
+
+// Of 239/8, as RFC 2365 cuts it.
+struct Zone4 {
+    std::uint32_t first, last;
+};
+constexpr std::array<Zone4, 8> kZones{{{0xEF000000, 0xEF3FFFFF},
+                                       {0xEF400000, 0xEF7FFFFF},
+                                       {0xEF800000, 0xEFBFFFFF},
+                                       {0xEFC00000, 0xEFC3FFFF},
+                                       {0xEFC40000, 0xEFFCFFFF},
+                                       {0xEFFD0000, 0xEFFDFFFF},
+                                       {0xEFFE0000, 0xEFFEFFFF},
+                                       {0xEFFF0000, 0xEFFFFFFF}}};
+
+const GroupSpan* narrowest(const std::vector<GroupSpan>& scopes, const Group& group) {
+    const GroupSpan* best = nullptr;
+    for (const auto& scope : scopes) {
+        if (!overlap(scope, {group, group})) continue;
+        if (best == nullptr || (best->first <= scope.first && scope.last <= best->last)) best = &scope;
+    }
+    return best;
 }
 
 std::string_view origin_line(std::string_view description) {
@@ -42,16 +65,17 @@ std::string sap_message(SapType type, const IpAddress& source, std::string_view 
     return out;
 }
 
-Group sap_group(const Group& group) {
+Group sap_group(const Group& group, const std::vector<GroupSpan>& scopes) {
     const auto& address = group.address();
     if (!address.is_v4()) {
         std::array<std::uint8_t, 16> bytes{0xFF, static_cast<std::uint8_t>(address.bytes()[1] & 0x0F)};
         bytes[13] = 2, bytes[14] = 0x7F, bytes[15] = 0xFE;
         return *Group::of(IpAddress::v6(bytes));
     }
-    const std::uint32_t word = address.v4_value();
-    if (word >> 16 == 0xEFFF) return *Group::of(IpAddress::v4(0xEFFFFFFF));
-    if (word >> 18 == 0xEFC0 >> 2) return *Group::of(IpAddress::v4(0xEFC3FFFF));
+    if (const auto* own = narrowest(scopes, group)) return own->last;
+    for (const auto& zone : kZones)
+        if (address.v4_value() >= zone.first && address.v4_value() <= zone.last)
+            return *Group::of(IpAddress::v4(zone.last));
     return *Group::of(IpAddress::v4(0xE0027FFE));
 }
 
@@ -59,6 +83,11 @@ std::chrono::seconds sap_interval(std::size_t announcements, std::size_t bytes_e
     constexpr std::size_t limit = 4000;
     const auto needed = (8 * announcements * bytes_each + limit - 1) / limit;
     return std::chrono::seconds(std::max<std::size_t>(300, needed));
+}
+
+std::chrono::milliseconds sap_wait(std::chrono::seconds interval, double draw) {
+    const std::chrono::duration<double> whole = interval;
+    return std::chrono::round<std::chrono::milliseconds>(whole * (2.0 / 3 + draw * 2 / 3));
 }
 
 }  // namespace mastline
