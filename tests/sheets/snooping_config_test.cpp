@@ -16,14 +16,16 @@ namespace {
 
 using nlohmann::json;
 
-// What yanglint says of `data`. The modules of RFC 7223, 8022 and 6991 are Debian's
-// (libyuma-base); the others are in tests/network/yang, with their sources.
+// What yanglint says of `data`. The modules of RFC 8343, 8349 and 6991 are Debian's
+// (libyuma-base); the others are in tests/network/yang, with their sources: every configuration
+// node of RFC 9166, and of the modules around it what those refer to.
 test::CommandResult validate(const std::string& data) {
     test::TempFolder folder;
     test::write_text(folder.file("data.json"), data);
     const std::string own = MASTLINE_SOURCE_DIR "/tests/network/yang/";
     const std::string debian = "/usr/share/yuma/modules/ietf/";
-    return test::run_command("yanglint -p " + own + " -p " + debian + " -t config -F ietf-igmp-mld-snooping:\\* " + debian +
+    const std::string nmda = "/usr/share/yuma/nmda-modules/ietf/";
+    return test::run_command("yanglint -p " + own + " -p " + nmda + " -p " + debian + " -t config -F ietf-igmp-mld-snooping:\\* " + debian +
                              "iana-if-type@2014-05-08.yang " + own + "ieee802-dot1q-bridge.yang " + own +
                              "ietf-igmp-mld-snooping.yang " + folder.file("data.json") + " 2>&1");
 }
