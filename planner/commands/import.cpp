@@ -1,23 +1,27 @@
 // SPDX-License-Identifier: Apache-2.0
 #include <filesystem>
 #include <memory>
+#include <optional>
+#include <set>
 #include <string>
 
 #include "mastline/text/escape.hpp"
 #include "planner/commands/command.hpp"
 #include "planner/commands/findings_text.hpp"
 #include "planner/commands/input_file.hpp"
+#include "planner/commands/kept_file.hpp"
 #include "planner/commands/open_venue.hpp"
 #include "planner/commands/output_files.hpp"
 #include "planner/commands/usage_error.hpp"
 #include "planner/intake/merge_channels.hpp"
+#include "planner/intake/merge_occupied.hpp"
 
 namespace mastline {
 
 namespace {
 
 struct Options {
-    std::string list, into, venue;
+    std::string list, into, venue, plan;
     std::string by = "number";
 };
 
@@ -58,24 +62,54 @@ SameBy same_by(const std::string& word) {
     return word == "name" ? SameBy::name : word == "group" ? SameBy::group : SameBy::number;
 }
 
+ExitStatus refuse(Findings findings) {
+    sort_findings(findings);
+    print(findings_text(findings, terminal_style()) + "nothing is written\n" + counts_text(findings) + "\n");
+    return ExitStatus::bad_input;
+}
+
+ExitStatus finish(const Options& options, const std::optional<std::string>& before, const std::string& text,
+                  const std::string& report) {
+    if (!before || *before != text) write_files({{options.into, text}});
+    print(report);
+    return ExitStatus::good;
+}
+
+std::set<Group> groups_of_plan(const std::string& path, Findings& findings) {
+    std::set<Group> out;
+    if (path.empty()) return out;
+    if (const auto plan = kept_file(path, findings))
+        for (const auto& held : plan->addresses.held) out.insert(held.group);
+    return out;
+}
+
+ExitStatus run_occupied(const Options& options, const std::string& list) {
+    Findings findings;
+    const auto own = groups_of_plan(options.plan, findings);
+    const auto before = read_file(options.into);
+    const auto merged = merge_occupied(list, options.list, before.value_or(""), options.into, own, findings);
+    if (has_errors(findings)) return refuse(std::move(findings));
+    std::string out;
+    say(out, "new: ", merged.added);
+    say(out, "of the plan itself, left out: ", merged.own);
+    return finish(options, before, merged.text,
+                  out + std::to_string(merged.added.size()) + " new, " + std::to_string(merged.known) +
+                      " in the file already\n");
+}
+
 ExitStatus run(const Options& options) {
     Findings findings;
     const auto csv = read_file(options.list);
     if (!csv) throw UsageError("there is no list at " + options.list);
+    if (options.list.ends_with(".toml")) return run_occupied(options, *csv);
     auto list = read_channel_list(*csv, options.list, findings);
     if (!options.venue.empty()) give_sources(list, sources_of(open_venue(options.venue).venue));
     const auto before = read_file(options.into);
     MergedChannels merged;
     if (!has_errors(findings))
         merged = merge_channels(before.value_or(""), options.into, list, same_by(options.by), findings);
-    if (has_errors(findings)) {
-        sort_findings(findings);
-        print(findings_text(findings, terminal_style()) + "nothing is written\n" + counts_text(findings) + "\n");
-        return ExitStatus::bad_input;
-    }
-    if (!before || *before != merged.text) write_files({{options.into, merged.text}});
-    print(report(list, merged));
-    return ExitStatus::good;
+    if (has_errors(findings)) return refuse(std::move(findings));
+    return finish(options, before, merged.text, report(list, merged));
 }
 
 }  // namespace
@@ -83,21 +117,26 @@ ExitStatus run(const Options& options) {
 Command import_command() {
     const auto options = std::make_shared<Options>();
     return {"import",
-        "Bring a channel list from a spreadsheet into a venue file",
-        {{"LIST", "The list as CSV: a spreadsheet's, or one that mastline-probe survey wrote",
+        "Bring a channel list, or groups that a survey found in use, into a venue file",
+        {{"LIST", "The channel list as CSV: a spreadsheet's, or one that mastline-probe survey wrote; or the "
+          "groups in use that it wrote, a file that ends in .toml",
           &options->list, true},
-         {"--into", "TOML file for the [[channel]] tables; what stands there stays, comments too",
+         {"--into", "TOML file for the [[channel]] or [[occupied]] tables; what stands there stays, comments too",
           &options->into, true, "FILE"},
          {"--by", "What a row and a channel of the file share to be the same: number, name or group. By name or "
           "group, channels keep their numbers", &options->by, false, "KEY", {"number", "name", "group"}},
          {"--venue", "Give channels without a source the service or input of their name",
-          &options->venue, false, "VENUE"}},
+          &options->venue, false, "VENUE"},
+         {"--plan", "Leave out groups in use that this plan sends on: they are the lineup's own",
+          &options->plan, false, "FILE"}},
         "Columns are found by the words of their headers: \"Ch.\", \"LCN\", \"Station\", \"Definition\",\n"
         "\"Multicast address\" and many more are understood. Channels that the list lacks are left.\n\n"
         "Examples:\n"
         "  mastline-planner import lineup.csv --into arena/channels.toml --venue arena\n"
         "  mastline-probe survey --interface eth0 --channels now.csv &&\n"
-        "    mastline-planner import now.csv --into arena/channels.toml --by group\n\n"
+        "    mastline-planner import now.csv --into arena/channels.toml --by group\n"
+        "  mastline-probe survey --interface eth0 --occupied used.toml &&\n"
+        "    mastline-planner import used.toml --into arena/network.toml --plan arena-plan/plan.toml\n\n"
         "Exit status: 0 good, 2 errors in the list or the file: nothing is written.",
         [options] { return run(*options); }};
 }
