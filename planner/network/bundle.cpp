@@ -3,7 +3,6 @@
 
 #include <algorithm>
 #include <cmath>
-#include <functional>
 #include <set>
 
 #include "mastline/net/mac_address.hpp"
@@ -16,26 +15,18 @@ constexpr int kDealings = 2000;
 
 using Dealing = std::function<std::uint32_t(CarriageIndex)>;
 
-bool is_always(const JoinCounts& always, CarriageIndex c) {
-    const auto& joins = always.entries();
-    return std::any_of(joins.begin(), joins.end(), [c](const auto& e) { return e.carriage == c; });
-}
-
 // The displays may all choose from one member: the worst over members, each with its heaviest.
 BitRate worst_member(const Site& site, bool tagged, const std::vector<CarriageIndex>& flows,
-                     const JoinCounts& always, std::int64_t choices, int members,
-                     const Dealing& member_of) {
-    std::vector<BitRate> sum(static_cast<std::size_t>(members));
-    std::vector<std::int64_t> left(static_cast<std::size_t>(members), choices);
-    for (const auto c : flows) {
-        const auto m = member_of(c);
-        if (!is_always(always, c)) {
-            if (left[m] == 0) continue;
-            --left[m];
-        }
-        sum[m] += rate_of(site.carriages[c], tagged);
+                     const MixAmong& mix_among, int members, const Dealing& member_of) {
+    std::vector<std::vector<CarriageIndex>> dealt(static_cast<std::size_t>(members));
+    for (const auto c : flows) dealt[member_of(c)].push_back(c);
+    BitRate worst;
+    for (const auto& own : dealt) {
+        BitRate sum;
+        for (const auto c : mix_among(own)) sum += rate_of(site.carriages[c], tagged);
+        worst = std::max(worst, sum);
     }
-    return *std::max_element(sum.begin(), sum.end());
+    return worst;
 }
 
 // A small generator of our own: the same plan on every machine.
@@ -52,14 +43,8 @@ private:
 
 // The worst mix's flows dealt at random: the load that 99 of 100 dealings stay below, and between
 // which ranks of the draw it lies with 95 % confidence.
-MemberLoad dealt_at_random(const Site& site, bool tagged, const std::vector<CarriageIndex>& flows,
-                           const JoinCounts& always, std::int64_t choices, int members) {
-    std::vector<CarriageIndex> mix;
-    for (const auto c : flows) {
-        const bool joined = is_always(always, c);
-        if (joined || choices > 0) mix.push_back(c);
-        if (!joined && choices > 0) --choices;
-    }
+MemberLoad dealt_at_random(const Site& site, bool tagged, const std::vector<CarriageIndex>& mix,
+                           int members) {
     Deal deal;
     std::vector<std::int64_t> fullest;
     for (int i = 0; i < kDealings; ++i) {
@@ -91,13 +76,25 @@ std::uint32_t address_hash(const IpAddress& source, const IpAddress& group, int 
     return (hash & 0xFF) % static_cast<std::uint32_t>(members);
 }
 
+MixAmong mix_of_choices(const JoinCounts& always, std::int64_t choices) {
+    return [&always, choices](const std::vector<CarriageIndex>& flows) {
+        std::vector<CarriageIndex> out;
+        std::int64_t left = choices;
+        for (const auto c : flows) {
+            const bool joined = always.has(c);
+            if (joined || left > 0) out.push_back(c);
+            if (!joined && left > 0) --left;
+        }
+        return out;
+    };
+}
+
 MemberLoad fullest_member(const Site& site, const Addressing& addressing, LinkIndex link,
-                          const std::vector<CarriageIndex>& flows, const JoinCounts& always,
-                          std::int64_t choices) {
+                          const std::vector<CarriageIndex>& flows, const MixAmong& mix_among) {
     const auto& l = site.venue.links[link];
     const bool tagged = site.tagged(link);
     const auto worst = [&](const Dealing& member_of) {
-        return worst_member(site, tagged, flows, always, choices, l.members, member_of);
+        return worst_member(site, tagged, flows, mix_among, l.members, member_of);
     };
     std::set<std::size_t> cards;
     bool addressed = true;
@@ -122,7 +119,7 @@ MemberLoad fullest_member(const Site& site, const Addressing& addressing, LinkIn
                            static_cast<std::uint32_t>(l.members);
                 }),
                 "exact, by the MAC hash", true};
-    return dealt_at_random(site, tagged, flows, always, choices, l.members);
+    return dealt_at_random(site, tagged, mix_among(flows), l.members);
 }
 
 }  // namespace mastline

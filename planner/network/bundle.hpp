@@ -2,6 +2,7 @@
 // A bundle deals whole flows to its members: its fullest member decides, not the sum.
 #pragma once
 
+#include <functional>
 #include <string>
 #include <vector>
 
@@ -16,11 +17,15 @@ struct MemberLoad {
     bool exact = false;  // else it is exceeded by 1 in 100 random dealings
 };
 
-// `flows` are the carriages that can flow, heaviest first; at most `choices` of them do at once,
-// and those of `always` besides.
+// The worst mix where nothing but these can be chosen; they come heaviest first.
+using MixAmong = std::function<std::vector<CarriageIndex>(const std::vector<CarriageIndex>&)>;
+
+// At most `choices` at once, and those of `always` besides, which must outlive it.
+MixAmong mix_of_choices(const JoinCounts& always, std::int64_t choices);
+
+// `flows` are the carriages that can flow, heaviest first.
 MemberLoad fullest_member(const Site& site, const Addressing& addressing, LinkIndex link,
-                          const std::vector<CarriageIndex>& flows, const JoinCounts& always,
-                          std::int64_t choices);
+                          const std::vector<CarriageIndex>& flows, const MixAmong& mix_among);
 
 // Both addresses, exclusive-or, folded to eight bits (IPv4), modulo the members.
 std::uint32_t address_hash(const IpAddress& source, const IpAddress& group, int members);

@@ -3,14 +3,13 @@
 // second time already.
 #pragma once
 
-#include "mastline/network/network_load.hpp"
-#include "planner/network/site.hpp"
+#include "planner/network/failure_record.hpp"
 #include "planner/network/tree.hpp"
 
 namespace mastline {
 
 // Raises worst_failure where a take-over at another switch makes a link carry more. Channels that
-// are not protected just end, which makes no link fuller. REQUIRES: worst_failure is filled.
-void add_card_failures(const Site& site, const Tree& tree, NetworkLoad& out);
+// are not protected just end, which makes no link fuller.
+void add_card_failures(const Site& site, const Tree& tree, FailureRecord& record);
 
 }  // namespace mastline

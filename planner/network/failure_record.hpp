@@ -2,38 +2,49 @@
 // Keeps the worst of all failures for each direction of each link.
 #pragma once
 
+#include <functional>
 #include <string>
+#include <vector>
 
 #include "mastline/network/network_load.hpp"
 #include "planner/network/component.hpp"
-#include "planner/network/port_loads.hpp"
 
 namespace mastline {
 
 class FailureRecord {
 public:
-    FailureRecord(const Site& site, NetworkLoad& out) : site_(site), out_(out) {
-        for (auto& load : out.links) load.worst_failure = std::max(load.worst_mix, load.flooded);
-    }
+    // Says which carriages make up a rate. It is asked at the end, and owns what it needs.
+    using Mix = std::function<std::vector<CarriageIndex>()>;
+
+    // REQUIRES: worst_mix and flooded of the links in `out` are filled
+    FailureRecord(const Site& site, NetworkLoad& out);
 
     void begin(std::string failure) { failure_ = std::move(failure); }
-    void raise(const Direction& d, BitRate rate) {
-        auto& load = out_.links[slot_of(site_, d.link, d.from)];
+    // `mix_of` makes the Mix; it is called only where no failure was worse so far.
+    template <class MixOf>
+    void raise(const Direction& d, BitRate rate, MixOf mix_of) {
+        const auto slot = site_.topology.slot(d.link, d.from);
+        auto& load = out_.links[slot];
         if (rate <= load.worst_failure) return;
         load.worst_failure = rate;
         load.failure = failure_;
+        mixes_[slot] = mix_of();
     }
-    void cut_off(std::size_t zone) {
-        out_.cut_off.push_back({failure_, site_.venue.zones[zone].name});
-    }
-    void lost(std::vector<std::size_t> carriages) {
-        if (!carriages.empty()) out_.source_losses.push_back({failure_, std::move(carriages)});
-    }
+    void cut_off(std::size_t zone);
+    void lost(std::vector<std::size_t> carriages);
+
+    // Says of each direction what streams that vary add up to in its worst failure.
+    void finish();
 
 private:
     const Site& site_;
     NetworkLoad& out_;
     std::string failure_;
+    std::vector<Mix> mixes_;  // by slot; empty where no failure is worse
 };
+
+// As LoadRules say.
+void raise_worst_mix(FailureRecord& record, const Site& site, const Direction& d,
+                     const SourceMask& behind, const Reach& ahead);
 
 }  // namespace mastline

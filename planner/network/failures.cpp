@@ -15,8 +15,8 @@ namespace {
 
 class Failures {
 public:
-    Failures(const Site& site, const Tree& tree, NetworkLoad& out)
-        : site_(site), tree_(tree), record_(site, out), paths_(site.topology, tree),
+    Failures(const Site& site, const Tree& tree, FailureRecord& record)
+        : site_(site), tree_(tree), record_(record), paths_(site.topology, tree),
           whole_(component_of(site, tree.order)), base_(site.venue.switches.size()),
           work_(base_.size()), stamp_(base_.size(), 0), zones_(base_.size()) {
         const Sides sides(site, whole_, tree.uplink);
@@ -49,11 +49,6 @@ public:
     }
 
 private:
-    static std::int64_t cost_with_one_less(const Link& link) {
-        if (link.cost) return std::int64_t{*link.cost} * link.members / (link.members - 1);
-        return path_cost(link, link.members - 1);
-    }
-
     void reckon(const NetworkLoss& loss) {
         const AfterLoss after = paths_.after(loss);
         if (after.top == kNone) return;
@@ -109,10 +104,10 @@ private:
         const FloodLoads flood = flood_loads(site_, component, paths_.uplink(), sides);
         sides.for_each([&](const Direction& d, const SourceMask& behind, const Reach& ahead) {
             const bool tagged = site_.tagged(d.link);
-            const BitRate rate = flood.along.empty()
-                                     ? site_.rules.worst_mix(behind, ahead, tagged)
-                                     : flood.along.at({d.from, d.to}).rate(site_.carriages, tagged);
-            record_.raise(d, rate);
+            if (flood.along.empty()) return raise(d, behind, ahead);
+            const auto& flows = flood.along.at({d.from, d.to});
+            record_.raise(d, flows.rate(site_.carriages, tagged),
+                          [&flows] { return [flows] { return flows.list(); }; });
         });
     }
 
@@ -156,12 +151,15 @@ private:
         for (const auto s : touched_) {
             if (s == tree_.root) continue;
             const auto& up = paths_.uplink()[s];
-            const bool tagged = site_.tagged(up.link);
             Reach rest = total;
             rest.remove(work_[s]);
-            record_.raise({up.link, up.parent, s}, site_.rules.worst_mix(rest.sources, work_[s], tagged));
-            record_.raise({up.link, s, up.parent}, site_.rules.worst_mix(work_[s].sources, rest, tagged));
+            raise({up.link, up.parent, s}, rest.sources, work_[s]);
+            raise({up.link, s, up.parent}, work_[s].sources, rest);
         }
+    }
+
+    void raise(const Direction& d, const SourceMask& behind, const Reach& ahead) {
+        raise_worst_mix(record_, site_, d, behind, ahead);
     }
 
     void reckon_island(const std::vector<SwitchIndex>& island, const SourceMask& sent,
@@ -188,7 +186,7 @@ private:
 
     const Site& site_;
     const Tree& tree_;
-    FailureRecord record_;
+    FailureRecord& record_;
     Reconvergence paths_;
     Component whole_;
     std::vector<Reach> base_;  // by switch: what lies below it, nothing failed
@@ -205,8 +203,10 @@ private:
 }  // namespace
 
 void add_spanning_failures(const Site& site, const Tree& tree, NetworkLoad& out) {
-    Failures(site, tree, out).run();
-    add_card_failures(site, tree, out);
+    FailureRecord record(site, out);
+    Failures(site, tree, record).run();
+    add_card_failures(site, tree, record);
+    record.finish();
 }
 
 }  // namespace mastline

@@ -74,11 +74,16 @@ private:
 
 BitRate CarriageSet::rate(const std::vector<NetworkCarriage>& carriages, bool tagged) const {
     BitRate sum;
+    for (const auto c : list()) sum += rate_of(carriages[c], tagged);
+    return sum;
+}
+
+std::vector<CarriageIndex> CarriageSet::list() const {
+    std::vector<CarriageIndex> out;
     for (std::size_t w = 0; w < words_.size(); ++w)
         for (auto bits = words_[w]; bits != 0; bits &= bits - 1)
-            sum += rate_of(carriages[64 * w + static_cast<std::size_t>(std::countr_zero(bits))],
-                           tagged);
-    return sum;
+            out.push_back(static_cast<CarriageIndex>(64 * w + static_cast<std::size_t>(std::countr_zero(bits))));
+    return out;
 }
 
 bool floods(const Switch& s, bool queried) {

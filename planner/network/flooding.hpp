@@ -19,6 +19,7 @@ public:
     void add(const CarriageSet& other) {
         for (std::size_t i = 0; i < words_.size(); ++i) words_[i] |= other.words_[i];
     }
+    std::vector<CarriageIndex> list() const;
     BitRate rate(const std::vector<NetworkCarriage>& carriages, bool tagged) const;
 
 private:

@@ -17,7 +17,7 @@ NetworkLoad network_load(const Venue& venue, const Assignment& assignment,
     if (venue.switches.empty()) return out;
     const Site site(venue, network_carriages(venue, assignment, addressing));
     if (venue.network.forwarding == Forwarding::routed) {
-        add_routed_loads(site, out, findings);
+        add_routed_loads(site, addressing, out, findings);
     } else {
         const Tree tree = grow_tree(site.topology, lowest_bridge(site.topology));
         add_spanning_loads(site, tree, addressing, out);

@@ -16,8 +16,7 @@ void add_display_ports(const Site& site, const SourceMask& sources, const FloodL
 
 // Where the load of a direction stands.
 inline std::size_t slot_of(const Site& site, LinkIndex link, SwitchIndex from) {
-    return 2 * std::size_t{link} +
-           (site.venue.links[link].from == site.venue.switches[from].name ? 0 : 1);
+    return site.topology.slot(link, from);
 }
 
 }  // namespace mastline

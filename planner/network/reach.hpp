@@ -18,12 +18,18 @@ class SourceMask {
 public:
     explicit SourceMask(std::size_t sources = 0) : words_((sources + 63) / 64) {}
     void set(std::size_t i) { words_[i / 64] |= std::uint64_t{1} << (i % 64); }
+    void clear(std::size_t i) { words_[i / 64] &= ~(std::uint64_t{1} << (i % 64)); }
     bool empty() const {
         return std::all_of(words_.begin(), words_.end(), [](std::uint64_t w) { return w == 0; });
     }
     bool has(std::size_t i) const { return (words_[i / 64] >> (i % 64) & 1) != 0; }
     void add(const SourceMask& other) {
         for (std::size_t i = 0; i < words_.size(); ++i) words_[i] |= other.words_[i];
+    }
+    bool meets(const SourceMask& other) const {
+        for (std::size_t i = 0; i < words_.size(); ++i)
+            if ((words_[i] & other.words_[i]) != 0) return true;
+        return false;
     }
     void remove(const SourceMask& other) {
         for (std::size_t i = 0; i < words_.size(); ++i) words_[i] &= ~other.words_[i];
@@ -40,6 +46,7 @@ public:
     struct Entry {
         CarriageIndex carriage;
         std::int32_t joins;
+        friend bool operator==(const Entry&, const Entry&) = default;
     };
     void add(const JoinCounts& other, std::int32_t times = 1) {
         if (other.entries_.empty()) return;
@@ -62,6 +69,12 @@ public:
     }
     const std::vector<Entry>& entries() const { return entries_; }
     bool empty() const { return entries_.empty(); }
+    bool has(CarriageIndex carriage) const {
+        const auto at = std::lower_bound(entries_.begin(), entries_.end(), carriage,
+                                         [](const Entry& e, CarriageIndex c) { return e.carriage < c; });
+        return at != entries_.end() && at->carriage == carriage;
+    }
+    friend bool operator==(const JoinCounts&, const JoinCounts&) = default;
 
 private:
     std::vector<Entry> entries_;

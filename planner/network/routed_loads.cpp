@@ -2,22 +2,20 @@
 #include "planner/network/routed_loads.hpp"
 
 #include <algorithm>
-#include <set>
+#include <limits>
 
+#include "planner/network/bundle.hpp"
 #include "planner/network/flooding.hpp"
 #include "planner/network/port_loads.hpp"
+#include "planner/network/routed_callers.hpp"
 #include "planner/network/routed_failures.hpp"
-#include "planner/network/routed_trees.hpp"
+#include "planner/network/switch_loads.hpp"
 
 namespace mastline {
 
 namespace {
 
-BitRate sum_of(const Site& site, const std::vector<CarriageIndex>& carriages, LinkIndex link) {
-    BitRate sum;
-    for (const auto c : carriages) sum += rate_of(site.carriages[c], site.tagged(link));
-    return sum;
-}
+constexpr std::int64_t kAll = std::numeric_limits<std::int64_t>::max();
 
 // Of each tree: what the displays below each switch show as scheduled.
 void add_scheduled(const Site& site, const RoutedTrees& routed, NetworkLoad& out) {
@@ -30,29 +28,50 @@ void add_scheduled(const Site& site, const RoutedTrees& routed, NetworkLoad& out
             shown[up.parent].add(shown[*at]);
             for (const auto& e : shown[*at].entries())
                 if (site.carriages[e.carriage].enters == routed.sources[t])
-                    out.links[slot_of(site, up.link, up.parent)].scheduled +=
+                    out.links[site.topology.slot(up.link, up.parent)].scheduled +=
                         rate_of(site.carriages[e.carriage], site.tagged(up.link));
         }
     }
 }
 
-BitRate everything_of(const Site& site, const RoutedTrees& routed, const RoutedUse& use, LinkIndex l) {
+BitRate everything_of(const Site& site, const RoutedTrees& routed,
+                      const std::vector<RoutedCaller>& callers, SwitchIndex to, bool tagged) {
     BitRate sum;
-    for (std::size_t i = 0; i < use.trees.size(); ++i) {
-        const auto& joins = use.always[i].entries();
-        for (CarriageIndex c = 0; c < site.carriages.size(); ++c) {
-            if (site.carriages[c].enters != routed.sources[use.trees[i]]) continue;
-            const bool joined = std::any_of(joins.begin(), joins.end(),
-                                            [c](const auto& e) { return e.carriage == c; });
-            if (joined || !use.displays[i].empty())
-                sum += rate_of(site.carriages[c], site.tagged(l));
-        }
-    }
+    for (const auto& c : callers)
+        sum += site.heaviest.sum(*c.sources, *c.always,
+                                 routed.below[c.tree][to].displays > 0 ? kAll : 0, tagged);
     return sum;
 }
 
+void add_member(const Site& site, const std::vector<RoutedCaller>& callers, const Crowds& crowds,
+                const Addressing& addressing, LinkIndex link, LinkLoad& load) {
+    SourceMask all(site.heaviest.source_count());
+    for (const auto& c : callers) all.add(*c.sources);
+    const auto member = fullest_member(
+        site, addressing, link, site.heaviest.pick(all, {}, kAll),
+        [&](const std::vector<CarriageIndex>& flows) { return routed_mix_among(site, callers, crowds, flows); });
+    load.fullest_member = member.fullest;
+    load.member_rule = member.rule;
+    load.member_exact = member.exact;
+}
+
+void fill(const Site& site, const RoutedTrees& routed, const Direction& d, const Addressing& addressing,
+          LinkLoad& load) {
+    load.blocked = false;  // routing keeps no link in reserve
+    const auto callers = callers_along(routed, d);
+    if (callers.empty()) return;
+    const auto& crowds = routed.along[site.topology.slot(d.link, d.from)];
+    const bool tagged = site.tagged(d.link);
+    const auto shares = shares_of(callers, routed_choices(site, callers, crowds));
+    load.worst_mix = load.flooded = load.fullest_member = rate_of(site, shares, tagged);
+    const auto groups = groups_of(site, shares);
+    load.groups.assign(groups.begin(), groups.end());
+    load.everything = everything_of(site, routed, callers, d.to, tagged);
+    if (load.members > 1) add_member(site, callers, crowds, addressing, d.link, load);
+}
+
 // A switch that does not snoop brings all that reaches it to every display.
-FloodLoads arriving(const Site& site, const RoutedUses& uses, const RoutedTrees& routed) {
+FloodLoads arriving(const Site& site, const NetworkLoad& load) {
     FloodLoads out;
     for (SwitchIndex s = 0; s < site.venue.switches.size(); ++s) {
         if (!floods(site.venue.switches[s], true)) continue;
@@ -60,8 +79,8 @@ FloodLoads arriving(const Site& site, const RoutedUses& uses, const RoutedTrees&
         for (CarriageIndex c = 0; c < site.carriages.size(); ++c)
             if (site.carriages[c].enters == s) all.set(c);
         for (const auto& n : site.topology.neighbours(s))
-            if (const auto use = uses.find({n.link, n.node}); use != uses.end())
-                for (const auto c : routed_worst_mix(site, routed, use->second)) all.set(c);
+            for (const auto c : load.links[site.topology.slot(n.link, n.node)].groups)
+                all.set(static_cast<CarriageIndex>(c));
         out.at.emplace(s, std::move(all));
     }
     return out;
@@ -90,24 +109,19 @@ void check_ttl(const Site& site, const RoutedTrees& routed, Findings& findings) 
 
 }  // namespace
 
-void add_routed_loads(const Site& site, NetworkLoad& out, Findings& findings) {
+void add_routed_loads(const Site& site, const Addressing& addressing, NetworkLoad& out, Findings& findings) {
     add_idle_links(site, out);
     const RoutedTrees routed = routed_trees(site);
-    const RoutedUses uses = routed_uses(site, routed);
-    for (auto& load : out.links) load.blocked = false;  // routing keeps no link in reserve
-    for (const auto& [at, use] : uses) {
-        auto& load = out.links[slot_of(site, at.first, at.second)];
-        const auto mix = routed_worst_mix(site, routed, use);
-        load.worst_mix = load.flooded = load.fullest_member = sum_of(site, mix, at.first);
-        load.groups.assign(mix.begin(), mix.end());
-        std::sort(load.groups.begin(), load.groups.end());
-        load.everything = everything_of(site, routed, use, at.first);
-    }
+    for (SwitchIndex s = 0; s < site.venue.switches.size(); ++s)
+        for (const auto& n : site.topology.neighbours(s))
+            fill(site, routed, {n.link, s, n.node}, addressing,
+                 out.links[site.topology.slot(n.link, s)]);
     add_scheduled(site, routed, out);
     add_card_ports(site, out);
     SourceMask all(site.heaviest.source_count());
     for (const auto& own : site.own) all.add(own.sources);
-    add_display_ports(site, all, arriving(site, uses, routed), out);
+    add_display_ports(site, all, arriving(site, out), out);
+    add_routed_switches(site, routed, out);
     add_routed_failures(site, routed, out);
     check_ttl(site, routed, findings);
 }

@@ -7,6 +7,6 @@
 
 namespace mastline {
 
-void add_routed_loads(const Site& site, NetworkLoad& out, Findings& findings);
+void add_routed_loads(const Site& site, const Addressing& addressing, NetworkLoad& out, Findings& findings);
 
 }  // namespace mastline

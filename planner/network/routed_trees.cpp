@@ -8,55 +8,103 @@ namespace mastline {
 
 namespace {
 
-struct Below {
-    std::vector<SwitchIndex> displays;
-    JoinCounts always;
-};
+// 64 bits that look random (the finalizer of SplitMix64), so that sums differ where sets do.
+std::uint64_t mark_of(SwitchIndex s) {
+    std::uint64_t z = (std::uint64_t{s} + 1) * 0x9E3779B97F4A7C15ULL;
+    z = (z ^ (z >> 30)) * 0xBF58476D1CE4E5B9ULL;
+    z = (z ^ (z >> 27)) * 0x94D049BB133111EBULL;
+    return z ^ (z >> 31);
+}
 
-std::vector<Below> below_of(const Site& site, const Tree& tree) {
-    std::vector<Below> out(tree.uplink.size());
+// Where streams enter; where protected ones can be taken over, cards stand ready besides.
+std::set<SwitchIndex> entries_of(const Site& site) {
+    std::set<SwitchIndex> out;
+    bool moves = false;
+    for (const auto& c : site.carriages) {
+        if (c.enters) out.insert(*c.enters);
+        moves = moves || c.is_protected;
+    }
+    if (moves && site.venue.protection.mode == ProtectionMode::reserve)
+        for (const auto at : site.card_at)
+            if (at != kNone) out.insert(at);
+    return out;
+}
+
+std::vector<TreeBelow> below_of(const Site& site, const Tree& tree) {
+    std::vector<TreeBelow> out(tree.uplink.size());
     for (auto at = tree.order.rbegin(); at != tree.order.rend(); ++at) {
-        auto& here = out[*at];
-        if (site.own[*at].displays > 0) here.displays.push_back(*at);
-        here.always.add(site.own[*at].always);
-        std::sort(here.displays.begin(), here.displays.end());
-        const auto parent = tree.uplink[*at].parent;
-        if (parent == kNone) continue;
-        auto& up = out[parent];
-        up.displays.insert(up.displays.end(), here.displays.begin(), here.displays.end());
-        up.always.add(here.always);
+        out[*at].add(below_alone(site, *at));
+        if (const auto parent = tree.uplink[*at].parent; parent != kNone) out[parent].add(out[*at]);
     }
     return out;
+}
+
+// For each place on the ways to one switch, the trees whose way leads by it.
+class WaysTo {
+public:
+    void clear() { steps_.clear(); }
+    void add(std::size_t place, std::size_t tree) { steps_.emplace_back(place, tree); }
+    void count(std::size_t tree_count, std::int64_t displays, std::vector<Crowds>& at) {
+        std::sort(steps_.begin(), steps_.end());
+        for (std::size_t i = 0; i < steps_.size();) {
+            const auto place = steps_[i].first;
+            TreeSet trees(tree_count);
+            for (; i < steps_.size() && steps_[i].first == place; ++i) trees.set(steps_[i].second);
+            at[place].add(trees, displays);
+        }
+    }
+
+private:
+    std::vector<std::pair<std::size_t, std::size_t>> steps_;
+};
+
+void add_crowds(const Site& site, RoutedTrees& out) {
+    out.along.resize(2 * site.venue.links.size());
+    out.through.resize(site.venue.switches.size());
+    WaysTo links, switches;
+    for (SwitchIndex s = 0; s < site.own.size(); ++s) {
+        if (site.own[s].displays == 0) continue;
+        links.clear();
+        switches.clear();
+        for (std::size_t t = 0; t < out.trees.size(); ++t) {
+            const auto& uplink = out.trees[t].uplink;
+            if (uplink[s].distance == kUnreached) continue;
+            for (auto at = s; at != kNone; at = uplink[at].parent) {
+                switches.add(at, t);
+                if (uplink[at].parent != kNone)
+                    links.add(site.topology.slot(uplink[at].link, uplink[at].parent), t);
+            }
+        }
+        links.count(out.trees.size(), site.own[s].displays, out.along);
+        switches.count(out.trees.size(), site.own[s].displays, out.through);
+    }
 }
 
 }  // namespace
 
-RoutedTrees routed_trees(const Site& site) {
-    std::set<SwitchIndex> sources;
-    for (const auto& c : site.carriages)
-        if (c.enters) sources.insert(*c.enters);
-    RoutedTrees out;
-    for (const auto s : sources) {
-        out.sources.push_back(s);
-        out.trees.push_back(grow_tree(site.topology, s));
-    }
-    return out;
+TreeBelow below_alone(const Site& site, SwitchIndex s) {
+    const auto& own = site.own[s];
+    return {own.displays, own.displays > 0 ? mark_of(s) : 0, own.always};
 }
 
-RoutedUses routed_uses(const Site& site, const RoutedTrees& routed) {
-    RoutedUses out;
-    for (std::size_t t = 0; t < routed.trees.size(); ++t) {
-        const auto& tree = routed.trees[t];
-        auto below = below_of(site, tree);
-        for (const auto s : tree.order) {
-            const auto& up = tree.uplink[s];
-            if (up.parent == kNone || (below[s].displays.empty() && below[s].always.empty())) continue;
-            auto& use = out[{up.link, up.parent}];
-            use.trees.push_back(t);
-            use.displays.push_back(std::move(below[s].displays));
-            use.always.push_back(std::move(below[s].always));
+void Crowds::add(const TreeSet& trees, std::int64_t displays) {
+    for (auto& e : entries_)
+        if (e.trees == trees) {
+            e.displays += displays;
+            return;
         }
+    entries_.push_back({trees, displays});
+}
+
+RoutedTrees routed_trees(const Site& site) {
+    RoutedTrees out;
+    for (const auto s : entries_of(site)) {
+        out.sources.push_back(s);
+        out.trees.push_back(grow_tree(site.topology, s));
+        out.brings.push_back(site.own[s].sources);
+        out.below.push_back(below_of(site, out.trees.back()));
     }
+    add_crowds(site, out);
     return out;
 }
 

@@ -1,34 +1,63 @@
 // SPDX-License-Identifier: Apache-2.0
-// The trees of a routed network: one from each switch at which streams enter, along the shortest
+// The way of streams that routers carry (PIM): from each entry switch along its tree of shortest
 // paths; equal paths go by the lowest identifier, as the spanning tree's do.
 #pragma once
 
-#include <map>
 #include <vector>
 
 #include "planner/network/component.hpp"
 
 namespace mastline {
 
+// What lies below a switch of one tree. `where` is a sum of marks of the switches with displays:
+// two trees with the same sum have the same displays there.
+struct TreeBelow {
+    std::int64_t displays = 0;
+    std::uint64_t where = 0;
+    JoinCounts always;
+
+    void add(const TreeBelow& other) {
+        displays += other.displays;
+        where += other.where;
+        always.add(other.always);
+    }
+    void remove(const TreeBelow& other) {
+        displays -= other.displays;
+        where -= other.where;
+        always.remove(other.always);
+    }
+    bool empty() const { return displays == 0 && always.empty(); }
+    friend bool operator==(const TreeBelow&, const TreeBelow&) = default;
+};
+
+// Of one switch without what hangs on it.
+TreeBelow below_alone(const Site& site, SwitchIndex s);
+
+using TreeSet = SourceMask;  // indices into RoutedTrees::trees
+
+// Displays beyond one place, told apart by the trees that reach them through it.
+class Crowds {
+public:
+    struct Crowd {
+        TreeSet trees;
+        std::int64_t displays;
+    };
+    void add(const TreeSet& trees, std::int64_t displays);
+    const std::vector<Crowd>& entries() const { return entries_; }
+
+private:
+    std::vector<Crowd> entries_;
+};
+
 struct RoutedTrees {
-    std::vector<SwitchIndex> sources;  // switches at which carriages enter
-    std::vector<Tree> trees;           // one each
+    std::vector<SwitchIndex> sources;  // switches at which streams enter, or may after a take-over
+    std::vector<Tree> trees;           // one each, as those that follow
+    std::vector<SourceMask> brings;    // what enters there
+    std::vector<std::vector<TreeBelow>> below;  // and by switch
+    std::vector<Crowds> along;    // by slot in the list of loads: beyond this direction of the link
+    std::vector<Crowds> through;  // by switch: at it and beyond
 };
-
-// One direction of one link, and for each tree that uses it the switches with displays below.
-struct RoutedUse {
-    std::vector<std::size_t> trees;
-    std::vector<std::vector<SwitchIndex>> displays;  // by position in `trees`, sorted
-    std::vector<JoinCounts> always;                  // likewise
-};
-
-using RoutedUses = std::map<std::pair<LinkIndex, SwitchIndex>, RoutedUse>;  // link, from
 
 RoutedTrees routed_trees(const Site& site);
-RoutedUses routed_uses(const Site& site, const RoutedTrees& routed);
-
-// The carriages that flow at worst: each display brings one of the heaviest that it can get here.
-std::vector<CarriageIndex> routed_worst_mix(const Site& site, const RoutedTrees& routed,
-                                            const RoutedUse& use);
 
 }  // namespace mastline

@@ -22,6 +22,10 @@ Site::Site(const Venue& v, std::vector<NetworkCarriage> table)
         index.emplace(venue.switches[s].name, s);
         own[s].routers = venue.switches[s].multicast_router ? 1 : 0;
     }
+    for (const auto& card : venue.cards) {
+        const auto at = index.find(card.attached_to);
+        card_at.push_back(at == index.end() ? kNone : at->second);
+    }
     for (const auto& zone : venue.zones) {
         const auto at = index.find(zone.attached_to);
         zone_at.push_back(at == index.end() ? kNone : at->second);

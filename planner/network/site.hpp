@@ -34,6 +34,7 @@ struct Site {
     std::vector<Reach> own;        // by switch: its zones, sources and routers; no querier
     std::vector<JoinCounts> shown; // by switch: what its displays show as scheduled, and recorded
     std::vector<SwitchIndex> zone_at;  // by zone
+    std::vector<SwitchIndex> card_at;  // by card; kNone where it is plugged into none
     std::map<std::string, CarriageIndex> by_number;
     std::vector<std::vector<CarriageIndex>> of_card;  // by card: those that enter somewhere
 };

@@ -4,6 +4,7 @@
 #include <algorithm>
 #include <set>
 
+#include "planner/network/routed_callers.hpp"
 #include "planner/network/topology.hpp"
 
 namespace mastline {
@@ -41,6 +42,27 @@ std::vector<Ports> ports_of(const Site& site, const Sides& sides) {
     return out;
 }
 
+// `joined`: memberships that it hears of.
+void add_switch(const Site& site, SwitchIndex s, std::int64_t groups, std::int64_t fullest,
+                std::int64_t joined, NetworkLoad& out) {
+    const auto& network = site.venue.network;
+    SwitchLoad load;
+    load.name = site.venue.switches[s].name;
+    load.groups = groups;
+    load.joins_on_a_port = fullest;
+    load.queue_frames = fullest;
+    load.reports_after_query = static_cast<double>(joined) /
+                               std::chrono::duration<double>(network.query_response).count();
+    load.reports_after_power_cut =
+        static_cast<double>(joined) * network.robustness / unsolicited_interval(network);
+    out.switches.push_back(std::move(load));
+}
+
+void sort_switches(NetworkLoad& out) {
+    std::sort(out.switches.begin(), out.switches.end(),
+              [](const SwitchLoad& a, const SwitchLoad& b) { return a.name < b.name; });
+}
+
 void report_limit(const Switch& s, std::optional<int> limit, double value, Severity severity,
                   const char* id, const std::string& what, const char* cure, Findings& findings) {
     if (!limit || value <= *limit) return;
@@ -55,23 +77,29 @@ void add_switch_loads(const Site& site, const Component& component, const Sides&
                       NetworkLoad& out) {
     const auto ports = ports_of(site, sides);
     const auto lineup = static_cast<std::int64_t>(site.heaviest.count(sides.total().sources));
-    const auto& network = site.venue.network;
     for (const auto s : component.order) {
         const auto& p = ports[s];
-        SwitchLoad load;
-        load.name = site.venue.switches[s].name;
-        load.groups = std::min(lineup, site.rules.choices(p.displays) +
-                                           static_cast<std::int64_t>(p.always.size()));
-        load.joins_on_a_port = p.fullest;
-        load.queue_frames = p.fullest;
-        const double joined = static_cast<double>(p.displays) + static_cast<double>(p.always.size());
-        load.reports_after_query =
-            joined / std::chrono::duration<double>(network.query_response).count();
-        load.reports_after_power_cut = joined * network.robustness / unsolicited_interval(network);
-        out.switches.push_back(std::move(load));
+        const auto always = static_cast<std::int64_t>(p.always.size());
+        add_switch(site, s, std::min(lineup, site.rules.choices(p.displays) + always), p.fullest,
+                   p.displays + always, out);
     }
-    std::sort(out.switches.begin(), out.switches.end(),
-              [](const SwitchLoad& a, const SwitchLoad& b) { return a.name < b.name; });
+    sort_switches(out);
+}
+
+void add_routed_switches(const Site& site, const RoutedTrees& routed, NetworkLoad& out) {
+    for (SwitchIndex s = 0; s < site.venue.switches.size(); ++s) {
+        const auto& own = site.own[s];
+        std::int64_t fullest =
+            own.displays > 0 ? site.rules.choices(1, site.venue.switches[s].fast_leave) : 0;
+        for (const auto& n : site.topology.neighbours(s))
+            fullest = std::max(fullest, static_cast<std::int64_t>(
+                                            out.links[site.topology.slot(n.link, s)].groups.size()));
+        const auto callers = callers_through(routed, s);
+        const auto groups = groups_of(site, shares_of(callers, routed_choices(site, callers, routed.through[s])));
+        add_switch(site, s, static_cast<std::int64_t>(groups.size()), fullest,
+                   own.displays + static_cast<std::int64_t>(own.always.entries().size()), out);
+    }
+    sort_switches(out);
 }
 
 void report_switches(const Site& site, const NetworkLoad& load, Findings& findings) {

@@ -44,6 +44,11 @@ std::int64_t path_cost(const Link& link, int members) {
                                     200'000'000);
 }
 
+std::int64_t cost_with_one_less(const Link& link) {
+    if (link.cost) return std::int64_t{*link.cost} * link.members / (link.members - 1);
+    return path_cost(link, link.members - 1);
+}
+
 Topology::Topology(const Venue& venue) {
     const auto& switches = venue.switches;
     rank = ranks(switches.size(), [&](std::uint32_t a, std::uint32_t b) {
@@ -63,8 +68,10 @@ Topology::Topology(const Venue& venue) {
     for (LinkIndex i = 0; i < venue.links.size(); ++i) {
         const auto& link = venue.links[i];
         cost.push_back(path_cost(link, link.members));
+        from.push_back(kNone);
         const auto a = index.find(link.from), b = index.find(link.to);
         if (a == index.end() || b == index.end() || a->second == b->second) continue;
+        from[i] = a->second;
         lists[a->second].push_back({b->second, i});
         lists[b->second].push_back({a->second, i});
     }

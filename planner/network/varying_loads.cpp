@@ -58,6 +58,12 @@ BitRate exceeded_at_most(std::span<const VaryingRate> streams, double chance) {
     return sum.exceeded_at_most(chance);
 }
 
+VaryingLoad varying_load(const Site& site, const std::vector<CarriageIndex>& groups, bool tagged) {
+    Sum sum;
+    for (const auto c : groups) sum.add(rate_on(site.carriages[c], tagged));
+    return {sum.mean(), sum.exceeded_at_most(kExceededAtMost)};
+}
+
 void add_varying_loads(const Site& site, NetworkLoad& out) {
     const auto zones = tagged_zones(site);
     for (std::size_t i = 0; i < out.links.size(); ++i) {
@@ -65,10 +71,11 @@ void add_varying_loads(const Site& site, NetworkLoad& out) {
         bool tagged = false;
         if (i < 2 * site.venue.links.size()) tagged = site.tagged(static_cast<LinkIndex>(i / 2));
         else if (const auto zone = zones.find(load.link); zone != zones.end()) tagged = zone->second;
-        Sum sum;
-        for (const auto c : load.groups) sum.add(rate_on(site.carriages[c], tagged));
-        load.mean = sum.mean();
-        load.nearly_always = sum.exceeded_at_most(kExceededAtMost);
+        const auto sum = varying_load(site, {load.groups.begin(), load.groups.end()}, tagged);
+        for (const auto c : load.groups) load.frames += site.carriages[c].frames;
+        load.mean = sum.mean;
+        load.nearly_always = sum.nearly_always;
+        if (load.failure.empty()) load.failure_nearly_always = load.nearly_always;
     }
 }
 

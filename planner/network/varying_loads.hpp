@@ -16,10 +16,19 @@ struct VaryingRate {
 // A rate that the sum of independent streams exceeds with a chance of at most `chance`, whatever
 // their distributions between nothing and their peaks: the mean, and the least of three margins:
 // to the sum of the peaks; Hoeffding's (1963, theorem 2) from sum of peak^2; Bernstein's (after
-// Bennett 1962) from the variances, which are at most mean x (peak - mean), and the farthest peak. No stream that keeps its rate adds to it.
+// Bennett 1962) from the variances, which are at most mean x (peak - mean), and the farthest peak.
+// No stream that keeps its rate adds to it.
 BitRate exceeded_at_most(std::span<const VaryingRate> streams, double chance);
 
-// Fills mean and nearly_always of every direction, for the groups of its worst mix.
+struct VaryingLoad {
+    BitRate mean, nearly_always;
+};
+
+// Of the streams of `groups` on one link.
+VaryingLoad varying_load(const Site& site, const std::vector<CarriageIndex>& groups, bool tagged);
+
+// Fills frames, mean and nearly_always of every direction, for the groups of its worst mix, and
+// failure_nearly_always where no failure is worse.
 void add_varying_loads(const Site& site, NetworkLoad& out);
 
 }  // namespace mastline

@@ -23,6 +23,7 @@ void write_load(TomlText& out, const LinkLoad& load, const Addressing& addressin
     out.text("limit", to_text(load.limit));
     out.text("scheduled", to_text(load.scheduled));
     out.text("worst_mix", to_text(load.worst_mix));
+    out.text("frames_per_second", number_text(load.frames, 1));
     if (load.mean < load.worst_mix) {
         out.text("mean", to_text(load.mean));
         out.text("nearly_always", to_text(load.nearly_always));
@@ -31,6 +32,8 @@ void write_load(TomlText& out, const LinkLoad& load, const Addressing& addressin
     out.text("flooded", to_text(load.flooded));
     out.text("worst_failure", to_text(load.worst_failure));
     out.text_if("failure", load.failure);
+    if (load.failure_nearly_always < load.worst_failure)
+        out.text("failure_nearly_always", to_text(load.failure_nearly_always));
     if (load.to_multicast_router) out.boolean("to_multicast_router", true);
     if (load.blocked) out.boolean("blocked", true);
     if (load.members > 1) {

@@ -80,12 +80,21 @@ SheetTable load_table(const PlanIndex& index) {
     return out;
 }
 
-SheetTable load_table_with_channels(const PlanIndex& index) {
+SheetTable load_table_in_full(const PlanIndex& index) {
     SheetTable out = load_table(index);
+    out.columns.push_back({"Worst mix", "frames/s", true});
+    for (const char* header : {"Mean of the worst mix", "Worst mix, 99.9 % of the time below",
+                               "Worst failure, 99.9 % of the time below"})
+        out.columns.push_back({header, "Mbit/s", true});
     out.columns.push_back({"Channels in the worst mix"});
     const auto& links = index.plan().network.links;
-    for (std::size_t i = 0; i < links.size(); ++i)
-        out.rows[i].cells.push_back(text_cell(channel_ranges(index, links[i])));
+    for (std::size_t i = 0; i < links.size(); ++i) {
+        auto& cells = out.rows[i].cells;
+        cells.push_back(number_cell(links[i].frames, 0));
+        for (const auto rate : {links[i].mean, links[i].nearly_always, links[i].failure_nearly_always})
+            cells.push_back(rate_cell(rate));
+        cells.push_back(text_cell(channel_ranges(index, links[i])));
+    }
     return out;
 }
 
@@ -131,14 +140,17 @@ SheetTable varying_table(const PlanIndex& index) {
                     {"Mean", "Mbit/s", true},
                     {"99.9 % of the time below", "Mbit/s", true},
                     {"Peak", "Mbit/s", true},
+                    {"Worst failure, 99.9 % of the time below", "Mbit/s", true},
+                    {"Worst failure, peak", "Mbit/s", true},
                     {"Limit", "Mbit/s", true}},
                    {}};
     for (const auto& load : index.plan().network.links) {
-        if (load.mean >= load.worst_mix) continue;
+        if (load.mean >= load.worst_mix && load.failure_nearly_always >= load.worst_failure) continue;
         out.rows.push_back({"",
                             {text_cell(load.link), link_cell(load.from, index.picture_id(load.from)),
                              link_cell(load.to, index.picture_id(load.to)), rate_cell(load.mean),
                              rate_cell(load.nearly_always), rate_cell(load.worst_mix),
+                             rate_cell(load.failure_nearly_always), rate_cell(load.worst_failure),
                              rate_cell(load.limit)}});
     }
     return out;
@@ -235,7 +247,7 @@ SheetTable source_loss_table(const PlanIndex& index) {
 }
 
 std::string loads_csv(const Venue& venue, const Plan& plan) {
-    return to_csv(load_table_with_channels(PlanIndex(venue, plan)));
+    return to_csv(load_table_in_full(PlanIndex(venue, plan)));
 }
 
 }  // namespace mastline

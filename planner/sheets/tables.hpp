@@ -27,7 +27,7 @@ SheetTable channel_table(const PlanIndex& index);  // one row per carriage
 SheetTable address_table(const PlanIndex& index);
 SheetTable switch_table(const PlanIndex& index);
 SheetTable load_table(const PlanIndex& index);
-SheetTable load_table_with_channels(const PlanIndex& index);  // wider than paper
+SheetTable load_table_in_full(const PlanIndex& index);  // wider than paper
 SheetTable bundle_table(const PlanIndex& index);
 SheetTable varying_table(const PlanIndex& index);  // empty where no stream varies
 SheetTable timer_table(const PlanIndex& index);

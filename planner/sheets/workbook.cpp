@@ -185,7 +185,7 @@ std::string write_workbook(const Venue& venue, const Plan& plan) {
     book.add("Test points", test_point_table(index));
     book.add("Cards", card_table(index));
     book.add("Addresses", address_table(index));
-    book.add("Link loads", load_table(index));
+    book.add("Link loads", load_table_in_full(index));
     book.add("Switches", switch_table(index));
     return book.finish();
 }

@@ -50,6 +50,8 @@ TEST_CASE("a full uplink carries what its frames add up to", "[outside]") {
     b.venue().zones[0].tagged = true;
     const auto load = b.load();
     CHECK(mbps(direction(load, "core", "access").worst_mix) == Approx(447.022).margin(0.001));
+    // (403 + 88 x 0.20) Mbit/s in datagrams of 1316 bytes.
+    CHECK(direction(load, "core", "access").frames == Approx(420.6e6 / (8 * 1316)).margin(0.01));
     CHECK(mbps(direction(load, "access", "core").worst_mix) == 0);
     CHECK(direction(load, "core", "access").limit == megabits_per_second(800));
     // A display's port that joined an 8 Mbit/s group: 8 x 1398/1316 = 8.498 Mbit/s.

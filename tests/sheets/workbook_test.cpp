@@ -98,6 +98,12 @@ TEST_CASE("workbook and CSV tell the same rows", "[outside]") {
     CHECK(rows("Fed parts") == lines(power_csv(venue, plan)));
     CHECK(rows("Addresses") == lines(addresses_csv(venue, plan)));
     CHECK(rows("Link loads") == lines(loads_csv(venue, plan)));
+    for (const auto* column : {"Mean of the worst mix (Mbit/s)", "Worst mix, 99.9 % of the time below (Mbit/s)",
+                               "Worst failure, 99.9 % of the time below (Mbit/s)"}) {
+        INFO(column);
+        CHECK(cell(book["sheets"]["Link loads"], 1, column)[2] == "0.0");
+        CHECK(loads_csv(venue, plan).find(column) != std::string::npos);
+    }
 }
 
 TEST_CASE("no text of the workbook is a formula, a link or a control character", "[input]") {

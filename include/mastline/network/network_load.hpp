@@ -26,11 +26,13 @@ struct LinkLoad {
     BitRate limit;              // what may be planned on it
     BitRate scheduled;          // each display on its default channel
     BitRate worst_mix;          // displays choose the heaviest distinct channels
+    double frames = 0;          // of the worst mix per second, FEC packets included
     BitRate mean;               // of the worst mix, where streams are sent without null packets
     BitRate nearly_always;      // the worst mix stays below it 99.9 % of the time, likewise
     BitRate everything;         // every channel wanted everywhere
     BitRate flooded;            // snooping off or broken by a missing querier
     BitRate worst_failure;      // worst mix in the worst single failure
+    BitRate failure_nearly_always;  // it stays below it 99.9 % of the time, likewise
     std::string failure;        // which one: "link core-1/core-2"; empty: none is worse
     std::vector<std::size_t> groups;  // carriages (index into Addressing::carriages) in the worst mix
     bool to_multicast_router = false;

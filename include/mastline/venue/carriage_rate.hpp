@@ -17,13 +17,18 @@ inline BitRate carriage_rate(const Programme& programme) {
     return programme.peak.value_or(programme.rate);
 }
 
+// Null where the policy gives the channel no forward error correction.
+inline const FecPolicy* fec_of(const Channel& channel, const AddressingPolicy& policy) {
+    const bool has = policy.fec && std::find(policy.fec->classes.begin(), policy.fec->classes.end(),
+                                             channel.picture) != policy.fec->classes.end();
+    return has ? &*policy.fec : nullptr;
+}
+
 // On the wire, with forward error correction where the policy gives it to the channel.
 inline BitRate rate_with_fec(const Channel& channel, BitRate transport, const WireFormat& format,
                              const AddressingPolicy& policy) {
     BitRate rate = wire_rate(transport, format);
-    if (policy.fec && std::find(policy.fec->classes.begin(), policy.fec->classes.end(),
-                                channel.picture) != policy.fec->classes.end())
-        rate += fec_rate(transport, format, *policy.fec);
+    if (const auto* fec = fec_of(channel, policy)) rate += fec_rate(transport, format, *fec);
     return rate;
 }
 

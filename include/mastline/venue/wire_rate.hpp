@@ -53,9 +53,12 @@ constexpr BitRate fec_rate(BitRate transport, const WireFormat& f, const FecPoli
     return scaled(transport, bytes * packets, payload_bytes(f) * fec.columns * fec.rows);
 }
 
-// Datagrams per 1000 seconds, media only: exact enough to print, and whole.
-constexpr std::int64_t datagrams_per_1000_s(BitRate transport, const WireFormat& f) {
-    return transport.bits_per_second() * 1000 / (payload_bytes(f) * 8);
+// Frames per second of the media datagrams, and of the FEC packets where there are any.
+constexpr double frames_per_second(BitRate transport, const WireFormat& f, const FecPolicy* fec) {
+    const double media = static_cast<double>(transport.bits_per_second()) / (8.0 * static_cast<double>(payload_bytes(f)));
+    if (fec == nullptr) return media;
+    const double repair = 1.0 / fec->rows + (fec->row_packets ? 1.0 / fec->columns : 0);
+    return media * (1 + repair);
 }
 
 }  // namespace mastline

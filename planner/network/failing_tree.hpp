@@ -1,0 +1,62 @@
+// SPDX-License-Identifier: Apache-2.0
+// One tree of a routed network, and what lies below each of its switches, before and after the
+// failure at hand. Only what the failure moves is reckoned again.
+#pragma once
+
+#include <vector>
+
+#include "planner/network/reconverge.hpp"
+#include "planner/network/routed_trees.hpp"
+
+namespace mastline {
+
+class FailingTree {
+public:
+    // All must outlive it.
+    FailingTree(const Site& site, const Tree& tree, const std::vector<TreeBelow>& below);
+
+    // REQUIRES: the root is not lost
+    void fail(const NetworkLoss& loss);
+
+    const Uplink& uplink(SwitchIndex s) const { return paths_.uplink()[s]; }
+    const TreeBelow& below(SwitchIndex s) const { return stamp_[s] == at_ ? now_[s] : base_[s]; }
+    // The source's streams still come here.
+    bool reaches(SwitchIndex s) const { return !in_region(s) || stamp_[s] == at_; }
+    // It lost its way, whether or not it found another.
+    bool in_region(SwitchIndex s) const { return after_.top != kNone && tree_.below(s, after_.top); }
+
+    const std::vector<SwitchIndex>& touched() const { return touched_; }
+    const std::vector<std::vector<SwitchIndex>>& islands() const { return after_.islands; }
+    // Its uplink may carry what it did not carry before.
+    bool gained(SwitchIndex s) const;
+
+    // Calls f(s) for every switch that lost its way.
+    template <class F>
+    void for_each_in_region(F f) const {
+        if (after_.top == kNone) return;
+        for (auto i = tree_.enter[after_.top]; i < tree_.leave[after_.top]; ++i) f(numbered_[i]);
+    }
+    // Calls f(switch, its uplink) on the way from `s` to the root, the root left out.
+    template <class F>
+    static void for_each_step(const std::vector<Uplink>& uplink, SwitchIndex s, F f) {
+        for (auto at = s; uplink[at].parent != kNone; at = uplink[at].parent) f(at, uplink[at]);
+    }
+    const std::vector<Uplink>& uplinks_before() const { return tree_.uplink; }
+    const std::vector<Uplink>& uplinks() const { return paths_.uplink(); }
+
+private:
+    TreeBelow& touch(SwitchIndex s);
+
+    const Site& site_;
+    const Tree& tree_;
+    const std::vector<TreeBelow>& base_;  // by switch
+    Reconvergence paths_;
+    std::vector<TreeBelow> now_;          // by switch, where touched
+    std::vector<std::uint32_t> stamp_;
+    std::vector<SwitchIndex> numbered_;   // by tree.enter
+    std::vector<SwitchIndex> touched_;
+    AfterLoss after_;
+    std::uint32_t at_ = 0;
+};
+
+}  // namespace mastline
