@@ -45,7 +45,8 @@ int run(int argc, char** argv) {
     app.set_version_flag("--version", "mastline-planner " MASTLINE_VERSION);
     app.require_subcommand(1);
     const std::vector<Command> commands{check_command(),    build_command(),  compare_command(), explain_command(),
-                                        readings_command(), import_command(), new_command(),     reference_command()};
+                                        readings_command(), serve_command(),  import_command(),  new_command(),
+                                        reference_command()};
     Chosen chosen = nullptr;
     for (const auto& command : commands) add_command(app, command, chosen);
     try {

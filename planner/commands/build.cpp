@@ -80,7 +80,7 @@ ExitStatus run(const Options& options) {
     const auto files = plan_files(opened.venue, *plan, options.out, [&](const std::string& name) {
         return read_file(sessions_before(options) / name);
     });
-    refuse_own_files(files, opened.files);
+    refuse_own_files(files, opened.files());
     write_and_tidy(files, options.out);
     print(report_text(plan->findings, summary_of(opened.venue, *plan), style) +
           written_text(files, options.out));

@@ -39,6 +39,7 @@ Command explain_command();
 Command readings_command();
 Command import_command();
 Command new_command();
+Command serve_command();
 Command reference_command();
 
 }  // namespace mastline

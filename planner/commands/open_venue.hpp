@@ -3,6 +3,7 @@
 #pragma once
 
 #include <filesystem>
+#include <map>
 #include <string>
 #include <vector>
 
@@ -14,7 +15,11 @@ namespace mastline {
 struct OpenedVenue {
     Venue venue;
     Findings findings;                          // in order of place
-    std::vector<std::filesystem::path> files;  // that were read
+    std::filesystem::path folder;              // empty: where the program was started
+    std::string main;                          // "venue.toml"
+    std::map<std::string, std::string> texts;  // of the files that were read, by name in the folder
+    std::vector<std::string> absent;           // named, but not there
+    std::vector<std::filesystem::path> files() const;  // that were read
     bool usable() const { return !has_errors(findings); }
 };
 

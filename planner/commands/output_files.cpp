@@ -52,6 +52,10 @@ public:
         pending_.emplace_back(beside, file.path);
         write_to(beside, file.text, O_CREAT | O_TRUNC);
     }
+    void keep_permissions() {
+        for (const auto& [from, to] : pending_)
+            if (fs::exists(to)) fs::permissions(from, fs::status(to).permissions());
+    }
     void rename_all() {
         for (const auto& [from, to] : pending_) fs::rename(from, to);
         pending_.clear();
@@ -82,6 +86,16 @@ void write_files(const std::vector<OutputFile>& files) {
                                     file.path.string());
         beside.add(file);
     }
+    beside.rename_all();
+}
+
+void replace_files(std::vector<OutputFile> files) {
+    Beside beside;
+    for (auto& file : files) {
+        file.path = target_of(file.path);
+        beside.add(file);
+    }
+    beside.keep_permissions();
     beside.rename_all();
 }
 

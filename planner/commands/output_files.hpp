@@ -18,6 +18,9 @@ struct OutputFile {
 // All of them or, when one cannot be written, none; makes the folders. Throws system_error.
 void write_files(const std::vector<OutputFile>& files);
 
+// The same for files that people keep: a link stays one, and a file keeps its permissions.
+void replace_files(std::vector<OutputFile> files);
+
 // One text to a file or, for "-", to standard output. Throws system_error.
 void write_text(const std::string& path, std::string_view text);
 

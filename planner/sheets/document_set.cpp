@@ -4,6 +4,7 @@
 #include <cctype>
 #include <unordered_map>
 
+#include "mastline/sheets/served_page.hpp"
 #include "mastline/sheets/sheets.hpp"
 #include "mastline/text/escape.hpp"
 #include "planner/sheets/page.hpp"
@@ -122,17 +123,33 @@ DocumentSet write_document_set(const Venue& venue, const Plan& plan) {
             {file_name(sheets[i]),
              document(escape_markup(sheets[i].title) + ": " + set_title(venue, plan),
                       page_styles() + rule,
-                      with_file_links(bar(sheets, venue), i, sheets, places),
+                      with_file_links(bar(sheets, venue.name), i, sheets, places),
                       with_file_links(text, i, sheets, places))});
         rules += rule;
         sections += text;
     }
-    out.whole = document(set_title(venue, plan), rules, bar(sheets, venue), sections);
+    out.whole = document(set_title(venue, plan), rules, bar(sheets, venue.name), sections);
     return out;
 }
 
 std::string write_sheets(const Venue& venue, const Plan& plan) {
     return write_document_set(venue, plan).whole;
+}
+
+std::string write_served_page(const Venue& venue, const Plan& plan, const ServedPage& page) {
+    const PlanIndex index(venue, plan);
+    const auto sheets = all_sheets(index);
+    const std::size_t count = main_count(sheets);
+    std::string rules = page_styles(), sections;
+    for (const auto& sheet : sheets) {
+        rules += page_rule(sheet, count, index);
+        sections += section(sheet, count, index);
+    }
+    return served_document(set_title(venue, plan), rules, bar(sheets, venue.name), sections, page);
+}
+
+std::string write_empty_page(const ServedPage& page) {
+    return served_document("No plan yet", page_styles(), bar({}, "No plan yet"), "", page);
 }
 
 }  // namespace mastline

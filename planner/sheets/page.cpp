@@ -3,6 +3,8 @@
 // margin of every page.
 #include "planner/sheets/page.hpp"
 
+#include <array>
+
 #include "mastline/text/escape.hpp"
 #include "planner/sheets/page_assets.hpp"
 
@@ -63,6 +65,19 @@ constexpr std::string_view kHatches =
     "width=\"5\" height=\"5\" patternUnits=\"userSpaceOnUse\" patternTransform=\"rotate(45)\">"
     "<path d=\"M0 0V5\" stroke-width=\"2\"/></pattern></defs></svg>\n";
 
+constexpr std::string_view kPaperStyle = "@page { size: A3 landscape; }";
+
+std::string document_head(const std::string& title, bool is_large, const std::string& attributes, std::string_view policy) {
+    return "<!DOCTYPE html>\n<html lang=\"en\"" + std::string(is_large ? " class=\"large\"" : "") + attributes +
+           ">\n<head>\n<meta charset=\"utf-8\">\n"
+           "<meta name=\"viewport\" content=\"width=device-width, initial-scale=1\">\n" +
+           std::string(policy) + "<title>" + title + "</title>\n<link rel=\"icon\" href=\"data:,\">\n";
+}
+
+std::string document_body(const std::string& bar, const std::string& sections) {
+    return bar + std::string(kHatches) + "<main id=\"main\">\n" + sections + "</main>\n";
+}
+
 }  // namespace
 
 std::string_view to_text(Scale scale) {
@@ -102,13 +117,13 @@ std::string section(const Sheet& sheet, std::size_t count, const PlanIndex& inde
            title_block(sheet, count, index) + "</div></section>\n";
 }
 
-std::string bar(const std::vector<Sheet>& sheets, const Venue& venue) {
+std::string bar(const std::vector<Sheet>& sheets, const std::string& venue) {
     std::string links;
     for (const auto& sheet : sheets)
         links += "<li><a href=\"#" + sheet.id + "\"><b>" + sheet.number + "</b>" +
                  escape_markup(sheet.title) + "</a></li>";
     return "<a class=\"skip\" href=\"#main\">To the sheets</a>\n<header class=\"bar\"><h1>" +
-           escape_markup(venue.name) +
+           escape_markup(venue) +
            ": document set</h1><div class=\"tools\">"
            "<label>Search <input id=\"search\" type=\"search\" placeholder=\"channel, device, "
            "group\" "
@@ -125,18 +140,33 @@ std::string bar(const std::vector<Sheet>& sheets, const Venue& venue) {
 
 std::string document(const std::string& title, const std::string& rules, const std::string& bar,
                      const std::string& sections) {
-    const bool is_large = sections.size() > kLarge;
-    return "<!DOCTYPE html>\n<html lang=\"en\"" + std::string(is_large ? " class=\"large\"" : "") +
-           ">\n<head>\n<meta charset=\"utf-8\">\n"
-           "<meta name=\"viewport\" content=\"width=device-width, initial-scale=1\">\n"
-           "<meta http-equiv=\"Content-Security-Policy\" content=\"default-src 'none'; "
-           "style-src 'unsafe-inline'; script-src 'unsafe-inline'; img-src data:\">\n<title>" +
-           title + "</title>\n<link rel=\"icon\" href=\"data:,\">\n<style>\n" +
-           std::string(kPageStyle) + rules +
-           "</style>\n<style id=\"paper-style\">@page { size: A3 landscape; "
-           "}</style>\n</head>\n<body>\n" +
-           bar + std::string(kHatches) + "<main id=\"main\">\n" + sections +
-           "</main>\n<script>\n" + std::string(kPageScript) + "</script>\n</body>\n</html>\n";
+    return document_head(title, sections.size() > kLarge, "",
+                         "<meta http-equiv=\"Content-Security-Policy\" content=\"default-src 'none'; "
+                         "style-src 'unsafe-inline'; script-src 'unsafe-inline'; img-src data:\">\n") +
+           "<style>\n" + std::string(kPageStyle) + rules + "</style>\n<style id=\"paper-style\">" +
+           std::string(kPaperStyle) + "</style>\n</head>\n<body>\n" + document_body(bar, sections) + "<script>\n" +
+           std::string(kPageScript) + "</script>\n</body>\n</html>\n";
+}
+
+std::string served_document(const std::string& title, const std::string& rules, const std::string& bar,
+                            const std::string& sections, const ServedPage& page) {
+    const std::string style = "<style nonce=\"" + std::string(page.nonce) + "\" id=\"";
+    std::string scripts;
+    for (const std::string name : {"desk.js", "page.js", "slip.js"})
+        scripts += "<script src=\"" + name + "\" defer></script>\n";
+    return document_head(title, sections.size() > kLarge, " data-base=\"" + std::string(page.base) + "\"", "") +
+           "<link rel=\"stylesheet\" href=\"page.css\">\n<link rel=\"stylesheet\" href=\"desk.css\">\n" + style +
+           "sheet-rules\">\n" + rules + "</style>\n" + style + "paper-style\">" + std::string(kPaperStyle) + "</style>\n" +
+           scripts + "</head>\n<body>\n" + document_body(bar + std::string(kDeskParts), sections) + "</body>\n</html>\n";
+}
+
+std::span<const ServedFile> served_files() {
+    static const std::array<ServedFile, 5> all{{{"page.css", "text/css", kPageStyle},
+                                                {"desk.css", "text/css", kDeskStyle},
+                                                {"page.js", "text/javascript", kPageScript},
+                                                {"desk.js", "text/javascript", kDeskScript},
+                                                {"slip.js", "text/javascript", kSlipScript}}};
+    return all;
 }
 
 }  // namespace mastline

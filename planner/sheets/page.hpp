@@ -3,9 +3,11 @@
 // of sheets that the set is said to have.
 #pragma once
 
+#include <span>
 #include <string>
 #include <vector>
 
+#include "mastline/sheets/served_page.hpp"
 #include "planner/sheets/sheet.hpp"
 
 namespace mastline {
@@ -19,10 +21,14 @@ std::string page_rule(const Sheet& sheet, std::size_t count, const PlanIndex& in
 
 // The sheet as an element, and the bar with its tools and the links to all sheets.
 std::string section(const Sheet& sheet, std::size_t count, const PlanIndex& index);
-std::string bar(const std::vector<Sheet>& sheets, const Venue& venue);
+std::string bar(const std::vector<Sheet>& sheets, const std::string& venue);
 
 // The whole of it. REQUIRES: `title` is escaped.
 std::string document(const std::string& title, const std::string& rules, const std::string& bar,
                      const std::string& sections);
+// The same for a server: styles and scripts stand in files of their own (served_files()), what
+// a page has of its own bears the nonce; with the parts of the desk.
+std::string served_document(const std::string& title, const std::string& rules, const std::string& bar,
+                            const std::string& sections, const ServedPage& page);
 
 }  // namespace mastline

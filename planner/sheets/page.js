@@ -49,7 +49,7 @@
     status.textContent = wanted.length ? `filtered by \u201c${words.trim()}\u201d: ${shown} of ${all} rows` : `${all} ${all === 1 ? "row" : "rows"}`;
     status.parentElement.classList.toggle("active", wanted.length > 0);
   }
-  for (const table of document.querySelectorAll("table.list")) {
+  function dressTable(table) {
     [...table.tHead.rows[0].cells].forEach((cell, column) => {
       const button = make("button", { type: "button" }, cell.textContent);
       button.addEventListener("click", () => sort(table, column));
@@ -122,7 +122,8 @@
     else delete root.dataset.theme;
   });
   document.getElementById("print").addEventListener("click", () => window.print());
-  for (const sheet of document.querySelectorAll(".sheet")) {
+  function dressSheet(sheet) {
+    sheet.querySelectorAll("table.list").forEach(dressTable);
     const button = make("button", { type: "button" }, "Print this sheet");
     button.addEventListener("click", () => {
       root.classList.add("only");
@@ -131,6 +132,12 @@
     });
     sheet.querySelector(".head").append(button);
   }
+  document.querySelectorAll(".sheet").forEach(dressSheet);
+  // A sheet that came in later, in the place of another.
+  document.addEventListener("sheet", (event) => {
+    dressSheet(event.target);
+    last = "";
+  });
   window.addEventListener("afterprint", () => {
     root.classList.remove("only");
     document.querySelectorAll(".chosen").forEach((sheet) => sheet.classList.remove("chosen"));

@@ -1,0 +1,154 @@
+// SPDX-License-Identifier: Apache-2.0
+// The only file of the planner that includes the server itself.
+#include <csignal>
+#include <ctime>
+#include <cstdlib>
+#include <memory>
+
+#include "mastline/web/beast_server.hpp"
+#include "mastline/web/random_text.hpp"
+#include "planner/commands/command.hpp"
+#include "planner/commands/desk_pages.hpp"
+#include "planner/commands/file_stamps.hpp"
+#include "planner/commands/findings_text.hpp"
+#include "planner/commands/kept_file.hpp"
+#include "planner/commands/output_files.hpp"
+#include "planner/commands/usage_error.hpp"
+
+namespace mastline {
+
+namespace {
+
+constexpr timespec kPause{0, 50'000'000};  // between two looks at the files
+
+struct Options {
+    std::string venue;
+    std::string listen = "127.0.0.1:8420";
+    std::string keep;  // file name; empty: none
+};
+
+// Interrupt and terminate, blocked before any thread starts and taken one by one.
+class StopSignals {
+public:
+    StopSignals() {
+        ::sigemptyset(&set_);
+        ::sigaddset(&set_, SIGINT);
+        ::sigaddset(&set_, SIGTERM);
+        ::pthread_sigmask(SIG_BLOCK, &set_, nullptr);
+    }
+    // Waits for the pause; whether one came.
+    bool within(const timespec& pause) const { return ::sigtimedwait(&set_, nullptr, &pause) > 0; }
+
+private:
+    sigset_t set_{};
+};
+
+std::vector<std::filesystem::path> watched_files(const DeskView& view, const std::string& path) {
+    std::error_code unreadable;  // nothing is read then either
+    const std::filesystem::path venue(path);
+    const auto folder = std::filesystem::is_directory(venue, unreadable) ? venue : venue.parent_path();
+    std::vector<std::filesystem::path> out{venue, folder / "venue.toml"};
+    for (const auto& name : view.named) out.push_back(folder / name);
+    return out;
+}
+
+std::optional<KeptPlan> kept_plan(const Options& options) {
+    if (options.keep.empty()) return std::nullopt;
+    Findings findings;
+    auto kept = kept_file(options.keep, findings);
+    if (!kept) throw UsageError(options.keep + " is no plan to keep: " + (findings.empty() ? "" : to_line(findings.front())));
+    kept->addresses.today = std::chrono::floor<std::chrono::days>(std::chrono::system_clock::now());
+    return kept;
+}
+
+ListenAddress listen_address(const Options& options) {
+    const auto listen = parse_listen_address(options.listen);
+    if (!listen) throw UsageError("--listen " + listen.error().message);
+    return *listen;
+}
+
+// Beyond this machine nobody gets in without one: that of the environment, else one made up for this run.
+std::optional<std::string> token_for(const ListenAddress& listen) {
+    const char* given = std::getenv("MASTLINE_TOKEN");
+    if (given == nullptr || *given == '\0') return is_loopback(listen.address) ? std::nullopt : std::optional(random_text());
+    if (const auto fault = token_fault(given); !fault.empty()) throw UsageError("MASTLINE_TOKEN: " + fault);
+    return given;
+}
+
+std::string address_text(const ListenAddress& listen, std::uint16_t port, const std::optional<std::string>& token) {
+    return "http://" + to_text(ListenAddress{listen.address, port}) + "/" + (token ? "?token=" + *token : "");
+}
+
+std::string news(const DeskView& view) {
+    if (view.faults.empty()) return "planned in " + number_text(view.planned->planned_ms, 0) + " ms\n";
+    return findings_text(view.faults, terminal_style()) + counts_text(view.faults) + "\n";
+}
+
+// Reads and plans whenever a file was changed and has come to rest.
+void follow_files(const Options& options, const std::optional<KeptPlan>& kept, const StopSignals& stop, DeskPages& pages,
+                  HttpServer& server) {
+    auto files = watched_files(pages.view(), options.venue);
+    std::vector<FileStamp> read, last;  // none at first: what came in since the first reading is found
+    while (!stop.within(kPause)) {
+        const auto now = stamps_of(files);
+        const bool at_rest = now == last;
+        last = now;
+        if (!at_rest || now == read) continue;
+        const auto before = pages.view();
+        auto view = next_view(before, options.venue, kept);
+        read = now;
+        if (const auto named = watched_files(view, options.venue); named != files) {
+            files = named;
+            read = last = stamps_of(files);
+        }
+        if (view.texts == before.texts && view.faults == before.faults) continue;
+        print(news(view));
+        const auto version = std::to_string(view.version);
+        pages.show(std::move(view));
+        server.publish({"desk", version});
+    }
+}
+
+ExitStatus run(const Options& options) {
+    const auto listen = listen_address(options);
+    const auto token = token_for(listen);
+    const auto kept = kept_plan(options);
+    auto view = next_view({}, options.venue, kept);
+    if (view.texts.empty()) throw UsageError(view.faults.front().what);
+    const StopSignals stop;
+    DeskPages pages(kept);
+    HttpServerOptions http;
+    http.listen = listen;
+    http.token = token;
+    http.handler = [&pages](const HttpRequest& request) { return pages.answer(request); };
+    http.greeting = [&pages] { return std::vector<ServerEvent>{{"desk", std::to_string(pages.view().version)}}; };
+    print(news(view));
+    pages.show(std::move(view));
+    const auto server = start_http_server(std::move(http));
+    print("the sheets are at " + address_text(listen, server->port(), token) + "\n");
+    follow_files(options, kept, stop, pages, *server);
+    return ExitStatus::good;
+}
+
+}  // namespace
+
+Command serve_command() {
+    const auto options = std::make_shared<Options>();
+    return {"serve",
+        "Show the sheets in a browser, planned anew with each save of the files",
+        {{"VENUE", "Folder of the venue, or its venue.toml", &options->venue, true},
+         {"--listen", "Address and port of the page; beyond this machine a token is needed", &options->listen, false, "ADDRESS:PORT"},
+         {"--keep", "An earlier plan.toml: channels stay on their cards and groups where they can", &options->keep, false, "PLAN"}},
+        "The page keeps its place when the plan changes and marks what changed; errors of the files\n"
+        "stand over the sheets where they belong. On the trial slip trims, pads, cards and links are\n"
+        "changed without touching a file; what is wanted is then written into the venue's files, with\n"
+        "their comments and order kept. A file that was changed in the meantime is not written.\n"
+        "Port 0 is any free one. The token is that of MASTLINE_TOKEN, or made up and told at the start.\n\n"
+        "Examples:\n"
+        "  mastline-planner serve arena\n"
+        "  mastline-planner serve arena --listen 127.0.0.1:0 --keep arena-plan/plan.toml\n\n"
+        "Exit status: 0 stopped by interrupt or terminate, 2 no venue or wrong usage, 3 the machine refused.",
+        [options] { return run(*options); }};
+}
+
+}  // namespace mastline

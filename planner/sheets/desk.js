@@ -1,0 +1,331 @@
+"use strict";
+// Keeps the page in step with the venue's files. Runs before page.js dresses the sheets.
+const desk = (() => {
+  const root = document.documentElement;
+  const el = (id) => document.getElementById(id);
+  const make = (name, attributes, ...children) => {
+    const element = document.createElement(name);
+    for (const [key, value] of Object.entries(attributes || {})) element.setAttribute(key, value);
+    element.append(...children);
+    return element;
+  };
+  const bare = (text) => text.trim();
+
+  // The sheets as the server sent them, undressed: what is compared with what comes next.
+  let shown = new Map([...document.querySelectorAll(".sheet")].map((sheet) => [sheet.id, sheet.cloneNode(true)]));
+  let saved = shown;
+  let state = null, trial = false, told = [];
+
+  // --- keeping place ---
+  const barBottom = () => {
+    const sticks = [document.querySelector(".bar"), document.querySelector(".desk"), el("faults")].filter((e) => e && !e.hidden && getComputedStyle(e).position === "sticky");
+    return sticks.reduce((bottom, e) => Math.max(bottom, e.getBoundingClientRect().bottom), 0);
+  };
+  // Path to the thing that stands at the top of the window, good in the next set of sheets too.
+  function place() {
+    const top = barBottom();
+    for (const sheet of document.querySelectorAll(".sheet")) {
+      if (sheet.getBoundingClientRect().bottom <= top) continue;
+      let best = { sheet: sheet.id, part: null, row: null, at: sheet };
+      for (const part of sheet.querySelectorAll("table.list, svg[id]")) {
+        const box = part.getBoundingClientRect();
+        if (box.top > top) break;
+        if (box.height > 0) best = { sheet: sheet.id, part: part.id, row: null, at: part };
+      }
+      const table = best.at.tBodies ? best.at : null;
+      const row = table && [...table.tBodies[0].rows].find((r) => r.getBoundingClientRect().bottom > top);
+      if (row) best = { ...best, row: keyOf(row), at: row };
+      return { ...best, top: best.at.getBoundingClientRect().top, y: scrollY };
+    }
+    return { sheet: null, y: scrollY };
+  }
+  const keyOf = (row) => row.id || bare(row.cells[0].textContent) + "|" + bare(row.cells[1] ? row.cells[1].textContent : "");
+  function backTo(was) {
+    const sheet = was.sheet && el(was.sheet), part = was.part && el(was.part);
+    const row = was.row && part && part.tBodies && [...part.tBodies[0].rows].find((r) => keyOf(r) === was.row);
+    const at = row || part || sheet;
+    if (at) scrollBy({ top: at.getBoundingClientRect().top - was.top, behavior: "instant" });
+    else scrollTo({ top: was.y, behavior: "instant" });
+  }
+  // What a reader set on one sheet: sorted columns, filters, scrolled tables, where the keyboard is.
+  function habits(sheet) {
+    const out = { tables: new Map(), focus: null };
+    for (const table of sheet.querySelectorAll("table.list")) {
+      const heads = [...table.tHead.rows[0].cells];
+      const box = table.closest(".scroll"), filter = box.previousElementSibling.querySelector("input");
+      const column = heads.findIndex((cell) => cell.hasAttribute("aria-sort"));
+      out.tables.set(table.id, { column, down: column >= 0 && heads[column].getAttribute("aria-sort") === "descending",
+        filter: filter.value, left: box.scrollLeft, top: box.scrollTop });
+      if (filter === document.activeElement) out.focus = [table.id, "filter", filter.selectionStart, filter.selectionEnd];
+      const head = heads.findIndex((cell) => cell.contains(document.activeElement));
+      if (head >= 0) out.focus = [table.id, head];
+      if (box === document.activeElement) out.focus = [table.id, "box"];
+    }
+    return out;
+  }
+  function restore(sheet, was) {
+    for (const table of sheet.querySelectorAll("table.list")) {
+      const habit = was.tables.get(table.id);
+      if (!habit) continue;
+      const box = table.closest(".scroll"), filter = box.previousElementSibling.querySelector("input");
+      const head = table.tHead.rows[0].cells[habit.column];
+      for (let i = 0; head && i < (habit.down ? 2 : 1); ++i) head.querySelector("button").click();
+      if (habit.filter) {
+        filter.value = habit.filter;
+        filter.dispatchEvent(new Event("input"));
+      }
+      if (habit.left) box.scrollLeft = habit.left;  // else the page is laid out once per table for nothing
+      if (habit.top) box.scrollTop = habit.top;
+      if (!was.focus || was.focus[0] !== table.id) continue;
+      const [, where, from, to] = was.focus;
+      const target = where === "filter" ? filter : where === "box" ? box : table.tHead.rows[0].cells[where].querySelector("button");
+      target.focus({ preventScroll: true });
+      if (where === "filter") filter.setSelectionRange(from, to);
+    }
+  }
+
+  // --- the pencil ---
+  // Rows of the same first cell keep their order, so the n-th of them is the same row.
+  function rowsByKey(table) {
+    const seen = new Map(), out = new Map();
+    for (const row of table.tBodies[0].rows) {
+      const first = row.id || bare(row.cells[0].textContent);
+      const n = (seen.get(first) || 0) + 1;
+      seen.set(first, n);
+      out.set(first + "|" + n, row);
+    }
+    return out;
+  }
+  function markTable(table, old) {
+    const before = rowsByKey(old), whole = new Set([...old.tBodies[0].rows].map((row) => row.textContent));
+    const by_row = table.id === "findings-list";
+    let marks = 0;
+    for (const [key, row] of rowsByKey(table)) {
+      const was = before.get(key);
+      if (by_row || !was || was.cells.length !== row.cells.length) {
+        if (!whole.has(row.textContent)) row.classList.add("marked"), ++marks;
+        continue;
+      }
+      for (let i = 0; i < row.cells.length; ++i) {
+        const old_text = bare(was.cells[i].textContent);
+        if (old_text === bare(row.cells[i].textContent)) continue;
+        row.cells[i].classList.add("marked");
+        row.cells[i].append(make("span", { class: "was" }, old_text || "\u2013"));
+        ++marks;
+      }
+    }
+    return marks;
+  }
+  function markDrawing(drawing, old) {
+    const groups = new Map([...old.querySelectorAll("g[id]")].map((group) => [group.id, group]));
+    for (const group of drawing.querySelectorAll("g[id]")) {
+      const was = groups.get(group.id);
+      const before = was ? [...was.querySelectorAll("text")].map((text) => text.textContent) : [];
+      [...group.querySelectorAll("text")].forEach((text, i) => text.classList.toggle("marked", text.textContent !== before[i]));
+    }
+  }
+  function mark(sheet, old) {
+    let marks = 0;
+    for (const table of sheet.querySelectorAll("table.list")) {
+      const was = [...old.querySelectorAll("table.list")].find((t) => t.id === table.id);
+      marks += was ? markTable(table, was) : table.tBodies[0].rows.length;
+    }
+    for (const drawing of sheet.querySelectorAll("svg.boxes")) {
+      const was = [...old.querySelectorAll("svg.boxes")].find((d) => d.id === drawing.id);
+      if (was) markDrawing(drawing, was);
+    }
+    return marks;
+  }
+
+  // --- new sheets in the place of the old ---
+  function replaceSheets(html, against) {
+    // Styles are taken out first: the policy speaks to those of a parsed document too.
+    const rules = html.match(/<style nonce="[^"]*" id="sheet-rules">\n([\s\S]*?)<\/style>/)[1];
+    const doc = new DOMParser().parseFromString(html.replace(/<style[\s\S]*?<\/style>/g, ""), "text/html");
+    const was = place(), main = el("main");
+    const next = new Map([...doc.querySelectorAll(".sheet")].map((sheet) => [sheet.id, sheet]));
+    let marks = 0;
+    for (const sheet of [...main.children]) if (!next.has(sheet.id)) sheet.remove();
+    let before = null;
+    for (const [id, fresh] of next) {
+      const old = el(id), old_html = shown.get(id), marked = document.importNode(fresh, true);
+      const reference = against.get(id);
+      if (reference) marks += mark(marked, reference);
+      const same = old && old_html && old_html.outerHTML === fresh.outerHTML && !old.querySelector(".marked") && !marked.querySelector(".marked");
+      if (same) { before = old; continue; }
+      const kept = old ? habits(old) : null;
+      if (old) old.replaceWith(marked);
+      else if (before) before.after(marked);
+      else main.prepend(marked);
+      marked.dispatchEvent(new Event("sheet", { bubbles: true }));
+      if (kept) restore(marked, kept);
+      before = marked;
+    }
+    shown = next;
+    el("sheet-rules").textContent = rules;
+    document.title = doc.title;
+    root.classList.toggle("large", doc.documentElement.classList.contains("large"));
+    document.querySelector(".bar h1").textContent = doc.querySelector(".bar h1").textContent;
+    const list = doc.querySelector(".bar nav ol"), old_list = document.querySelector(".bar nav ol");
+    if (list.innerHTML !== old_list.innerHTML) old_list.replaceWith(document.importNode(list, true));
+    backTo(was);
+    el("unmark").hidden = !document.querySelector(".marked");
+    flag();
+    return marks;
+  }
+  function unmark() {
+    document.querySelectorAll(".was").forEach((e) => e.remove());
+    document.querySelectorAll(".marked").forEach((e) => e.classList.remove("marked"));
+    el("unmark").hidden = true;
+    el("slip-open").focus();
+  }
+
+  // --- faults of the files, over the sheets ---
+  const tables = { device: ["equipment-list"], feed: ["equipment-list"], card: ["card-list"], switch: ["switch-list"], channel: ["channel-map"],
+    run: ["wiring-list"], link: ["load-list"], carrier: ["carrier-list"], zone: ["load-list"] };
+  const sheets = { device: "signal", model: "signal", feed: "signal", cable: "wiring", run: "wiring", carrier: "cards", service: "channels",
+    input: "channels", channel: "channels", card: "cards", card_model: "cards", chassis: "cards", protection: "cards", addressing: "addresses",
+    occupied: "addresses", switch: "network", link: "network", zone: "network", network: "network", stock: "signal", climate: "signal" };
+  function elementsOf(about) {
+    if (!about) return [];
+    const plain = about.name.replace(/\{.*?\}/g, "");
+    const names = (text) => text === about.name || (plain !== "" && (text === plain || text.startsWith(plain + "-") || text.startsWith(plain + "/")));
+    for (const id of tables[about.section] || []) {
+      const table = el(id);
+      const row = table && about.name && [...table.tBodies[0].rows].find((r) => names(bare(r.cells[0].textContent)));
+      if (!row) continue;
+      const link = row.querySelector('a[href^="#p-"]'), picture = link && el(link.getAttribute("href").slice(1));
+      return picture ? [row, picture] : [row];
+    }
+    const sheet = el(sheets[about.section] || "");
+    return sheet ? [sheet.querySelector(".head")] : [];
+  }
+  function flag() {
+    document.querySelectorAll(".faulty").forEach((e) => e.classList.remove("faulty"));
+    el("flags").replaceChildren();
+    const stacked = new Map();
+    told.forEach((fault, i) => {
+      for (const target of elementsOf(fault.about)) {
+        target.classList.add("faulty");
+        if (target.hidden) continue;  // by a filter
+        const box = target.getBoundingClientRect(), n = stacked.get(target) || 0;
+        stacked.set(target, n + 1);
+        const note = make("div", { class: "flag", "data-fault": i, "aria-hidden": "true" }, make("b", {}, whereOf(fault)), " " + fault.what);
+        note.style.left = `${Math.max(8, Math.min(box.left + scrollX + 24, scrollX + innerWidth - 440))}px`;
+        note.style.top = `${box.bottom + scrollY + 4 + n * 34}px`;
+        el("flags").append(note);
+      }
+    });
+  }
+  const whereOf = (fault) => !fault.place ? "" : fault.place.file + (fault.place.line ? `:${fault.place.line}` : "") + (fault.place.column ? `:${fault.place.column}` : "");
+  function unfilter(box) {
+    const filter = box.previousElementSibling.querySelector("input");
+    filter.value = "";
+    filter.dispatchEvent(new Event("input"));
+  }
+  function faultItem(fault) {
+    const item = make("li", {}, make("b", {}, whereOf(fault)), ` ${fault.severity}: ${fault.what}`);
+    if (fault.amount) item.append(` (${fault.amount})`);
+    if (fault.cure) item.append("; ", make("span", { class: "cure" }, fault.cure));
+    const [target] = elementsOf(fault.about);
+    if (target) {
+      const button = make("button", { type: "button" }, "Show on the sheet");
+      button.addEventListener("click", () => {
+        if (target.hidden) unfilter(target.closest(".scroll"));
+        target.scrollIntoView({ block: "center" });
+      });
+      item.append(" ", button);
+    }
+    if (fault.line !== undefined) {
+      const pre = make("pre", {}, fault.line + "\n");
+      const column = (fault.place.column || 1) - 1;
+      pre.append(make("span", { class: "here" }, [...fault.line].slice(0, column).map((c) => (c === "\t" ? "\t" : " ")).join("") + "^"));
+      item.append(pre);
+    }
+    return item;
+  }
+  function showFaults(faults) {
+    const was = place();
+    told = faults;
+    const count = faults.filter((f) => f.severity === "error").length;
+    el("faults").hidden = faults.length === 0;
+    el("faults-h").textContent = `${count} ${count === 1 ? "error" : "errors"} in the venue's files`;
+    el("faults-note").textContent = state.base ? "The sheets below are of the last files without errors." : "Nothing can be planned until they are cured.";
+    el("faults").querySelector("ol").replaceChildren(...faults.map(faultItem));
+    backTo(was);
+    flag();
+  }
+
+  // --- news from the server ---
+  const clock = () => new Date().toLocaleTimeString("en-GB");
+  function say(text, lost) {
+    el("desk-news").textContent = text;
+    el("desk-news").classList.toggle("lost", Boolean(lost));
+  }
+  const get = async (what) => {
+    const answer = await fetch(what);
+    if (!answer.ok) throw new Error(await answer.text());
+    return answer;
+  };
+  let busy = Promise.resolve(), base = root.dataset.base;
+  function look() {
+    busy = busy.then(async () => {
+      const next = await (await get("desk.json")).json();
+      const first = state === null, replanned = next.base !== base;
+      state = next;
+      let marks = 0;
+      if (replanned) {
+        const html = await (await get("sheets.html")).text();
+        const reference = first ? new Map() : saved;
+        marks = replaceSheets(html, reference);
+        saved = shown;
+        trial = false;
+        base = next.base;
+        showMode();
+      }
+      showFaults(next.faults);
+      if (next.base === null) say("nothing planned yet");
+      else if (next.faults.length) say(`${clock()}: the files have errors; the sheets are of before`);
+      else say(replanned && !first ? `${clock()}: planned anew in ${Math.round(next.planned_ms)} ms, ${marks} ${marks === 1 ? "change" : "changes"} marked`
+        : `planned in ${Math.round(next.planned_ms)} ms; watching ${next.files.length} ${next.files.length === 1 ? "file" : "files"}`);
+      document.dispatchEvent(new CustomEvent("desk", { detail: { state, replanned: replanned && !first } }));
+    }).catch((error) => say(`the server does not answer: ${error.message}`, true));
+    return busy;
+  }
+  function showMode() {
+    root.classList.toggle("trial", trial);
+    el("desk-mode").hidden = !trial;
+    el("desk-mode").textContent = "TRIAL: the sheets show changes that are not written";
+  }
+  // The sheets of a trial, marked against the saved ones.
+  function showTrial(html) {
+    trial = true;
+    replaceSheets(html, saved);
+    showMode();
+  }
+  async function showSaved() {
+    if (!trial) return;
+    replaceSheets(await (await get("sheets.html")).text(), new Map());
+    trial = false;
+    showMode();
+  }
+
+  el("unmark").addEventListener("click", unmark);
+  // Flags stand where their targets are: after sorting, filtering, and whatever else moves the sheets.
+  const soon = () => { if (told.length) requestAnimationFrame(flag); };
+  document.addEventListener("click", soon);
+  new ResizeObserver(soon).observe(el("main"));
+  const heights = () => {
+    const height = (e) => (!e.hidden && getComputedStyle(e).position === "sticky" ? e.offsetHeight : 0);
+    const strip = height(document.querySelector(".desk"));
+    root.style.setProperty("--bar", `${height(document.querySelector(".bar"))}px`);
+    root.style.setProperty("--strip", `${strip}px`);
+    root.style.setProperty("--desk", `${strip + height(el("faults"))}px`);
+  };
+  const sizes = new ResizeObserver(heights);
+  for (const e of [document.querySelector(".bar"), document.querySelector(".desk"), el("faults")]) sizes.observe(e);
+  const events = new EventSource("events");
+  events.addEventListener("desk", look);
+  events.addEventListener("error", () => say("the server does not answer; it is asked again", true));
+  return { el, make, showTrial, showSaved, get state() { return state; } };
+})();
