@@ -22,13 +22,13 @@ std::int64_t ms(Duration d) { return std::chrono::duration_cast<std::chrono::mil
 
 Json rate_json(const std::optional<BitRate>& rate) { return rate ? Json(rate->bits_per_second()) : Json(); }
 
-Json event_json(const LineupState& state, const WatchEvent& event) {
+Json event_json(const EventGroup& group) {
+    const WatchEvent& event = group.event;
     Json out;
     out["number"] = event.number;
     out["at_ms"] = ms(event.at);
     out["kind"] = event_word(event.kind);
-    if (is_of_channel(event)) out["index"] = event.channel;
-    out["who"] = t(event_subject(state, event));
+    out["who"] = t(group.subject);
     out["checks"] = event.checks;
     out["text"] = t(event.text);
     return out;
@@ -88,8 +88,7 @@ std::string live_state_json(const LineupState& state, Duration window) {
     for (const auto& c : state.network()) out["network"].push_back(check_json(c));
     out["own_drops"] = state.own_drops();
     out["events"] = Json::array();
-    for (auto e = state.events().rbegin(); e != state.events().rend() && out["events"].size() < kShownEvents; ++e)
-        out["events"].push_back(event_json(state, *e));
+    for (const auto& group : grouped_events(state, kShownEvents)) out["events"].push_back(event_json(group));
     return out.dump();
 }
 
@@ -126,7 +125,7 @@ std::string live_channel_json(const LineupState& state, std::size_t index) {
         out["minutes"].push_back(s.looks == 0 ? Json() : Json::array({s.failed_share(), rate_json(s.rate)}));
     out["events"] = Json::array();
     for (auto e = state.events().rbegin(); e != state.events().rend() && out["events"].size() < kShownEvents; ++e)
-        if (is_of_channel(*e) && e->channel == index) out["events"].push_back(event_json(state, *e));
+        if (is_of_channel(*e) && e->channel == index) out["events"].push_back(event_json({*e, event_subject(state, *e)}));
     return out.dump();
 }
 

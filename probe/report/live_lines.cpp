@@ -27,12 +27,12 @@ std::string opening_line(const LineupState& state, const LineStyle& style) {
 
 std::string event_lines(const LineupState& state, const std::vector<WatchEvent>& events, const LineStyle& style) {
     std::string out;
-    bool bad = false;
+    bool began = false;
     for (const auto& e : events) {
         out += line(event_sentence(state, e), is_bad(e.kind) ? kWarning : kNotice, e.at, style);
-        bad = bad || (is_bad(e.kind) && is_of_channel(e));
+        began = began || e.kind == EventKind::failed;
     }
-    if (bad && state.count(Outcome::failed) > 1 && !state.explanations().empty())
+    if (began && state.count(Outcome::failed) > 1 && !state.explanations().empty())
         out += line("shared: " + explanation_text(state.explanations().front()), kNotice, state.now(), style);
     return out;
 }

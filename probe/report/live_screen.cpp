@@ -167,8 +167,8 @@ std::vector<std::string> one_channel(const LineupState& state, const ScreenChoic
 std::vector<std::string> happenings(const LineupState& state, const TerminalStyle& style, std::size_t rows) {
     std::vector<std::string> out{titled_rule("what happened", style)};
     if (state.events().empty()) out.push_back("  nothing since " + clock_text(state.start()));
-    for (auto e = state.events().rbegin(); e != state.events().rend() && out.size() < rows; ++e)
-        out.push_back(clipped("  " + clock_text(e->at) + "  " + shown(event_sentence(state, *e), style), style.width, style));
+    for (const auto& group : grouped_events(state, rows - 1))
+        out.push_back(clipped("  " + clock_text(group.event.at) + "  " + shown(event_sentence(group), style), style.width, style));
     return out;
 }
 
@@ -204,7 +204,8 @@ std::string key_line(const ScreenChoice& choice, const TerminalStyle& style) {
 std::vector<std::string> foot(const LineupState& state, const ScreenChoice& choice, const TerminalStyle& style) {
     const std::string post = style.utf8 ? "\u2502" : "|";
     const std::string clock = " " + clock_text(state.now());
-    const std::size_t keys = std::min<std::size_t>(46, style.width / 2 + 7);
+    // As wide as the longest line of keys, where that fits.
+    const std::size_t keys = std::min<std::size_t>(style.utf8 ? 46 : 51, style.width - clock.size() - 4);
     const std::size_t middle = style.width - keys - clock.size() - 2;
     const std::string name = shown(state.lineup().venue + ", plan " + state.lineup().revision + ", " + state.where(), style);
     return {rule(style, {keys, keys + 1 + middle}),

@@ -17,6 +17,33 @@ std::string joined(const std::vector<std::string>& words, std::string_view betwe
     return out;
 }
 
+std::string sentence(const std::string& subject, const WatchEvent& event) {
+    std::string out = subject + ": " + std::string(event_word(event.kind));
+    if (!event.text.empty()) out += (event.checks.empty() ? " " : ", ") + event.text;
+    if (event.checks.empty()) return out;
+    const auto more = event.checks.size() - 1;
+    return out + " (" + event.checks.front() + (more > 0 ? " and " + std::to_string(more) + " more" : "") + ")";
+}
+
+bool are_alike(const WatchEvent& a, const WatchEvent& b) {
+    const auto check = [](const WatchEvent& e) { return e.checks.empty() ? std::string_view() : std::string_view(e.checks.front()); };
+    return is_of_channel(a) && a.at == b.at && a.kind == b.kind && check(a) == check(b);
+}
+
+// Events from the newest on, all alike.
+EventGroup one_group(const LineupState& state, const std::vector<WatchEvent>& events) {
+    EventGroup out{events.front(), {}};
+    std::vector<std::string> channels;
+    for (auto e = events.rbegin(); e != events.rend(); ++e) {
+        const auto& flow = state.lineup().flows[e->channel];
+        channels.push_back(channel_text(flow.channel, flow.copy));
+    }
+    out.subject = channel_list(channels);
+    out.event.text.clear();
+    if (out.event.checks.size() > 1) out.event.checks.resize(1);
+    return out;
+}
+
 }  // namespace
 
 std::string_view outcome_word(Outcome outcome) {
@@ -45,11 +72,29 @@ std::string event_subject(const LineupState& state, const WatchEvent& event) {
 }
 
 std::string event_sentence(const LineupState& state, const WatchEvent& event) {
-    std::string out = event_subject(state, event) + ": " + std::string(event_word(event.kind));
-    if (!event.text.empty()) out += (event.checks.empty() ? " " : ", ") + event.text;
-    if (event.checks.empty()) return out;
-    const auto more = event.checks.size() - 1;
-    return out + " (" + event.checks.front() + (more > 0 ? " and " + std::to_string(more) + " more" : "") + ")";
+    return sentence(event_subject(state, event), event);
+}
+
+std::string event_sentence(const EventGroup& group) { return sentence(group.subject, group.event); }
+
+std::vector<EventGroup> grouped_events(const LineupState& state, std::size_t most) {
+    constexpr std::size_t kApart = 3;
+    std::vector<EventGroup> out;
+    for (auto first = state.events().rbegin(); first != state.events().rend() && out.size() < most;) {
+        const auto last = std::find_if_not(first, state.events().rend(), [&](const WatchEvent& e) { return are_alike(*first, e); });
+        const std::vector<WatchEvent> alike(first, std::max(last, first + 1));
+        if (alike.size() > kApart) out.push_back(one_group(state, alike));
+        else for (const auto& e : alike) out.push_back({e, event_subject(state, e)});
+        first += static_cast<std::ptrdiff_t>(alike.size());
+    }
+    if (out.size() > most) out.resize(most);
+    return out;
+}
+
+std::string channel_list(const std::vector<std::string>& channels) {
+    constexpr std::size_t kMostNamed = 8;
+    if (channels.size() <= kMostNamed) return (channels.size() == 1 ? "channel " : "channels ") + joined(channels, ", ");
+    return std::to_string(channels.size()) + " channels from " + channels.front() + " to " + channels.back();
 }
 
 std::string why_text(const Verdict& verdict) {
@@ -67,9 +112,9 @@ std::string why_text(const Verdict& verdict) {
 std::string explanation_text(const Explanation& explanation) {
     std::string out;
     for (const auto& p : explanation.set)
-        out += (out.empty() ? "" : "; and ") + joined(p.parts, " or ") + ": channels " + joined(p.channels, ", ");
+        out += (out.empty() ? "" : "; and ") + joined(p.parts, " or ") + ": " + channel_list(p.channels);
     if (!explanation.unexplained.empty())
-        out += std::string(out.empty() ? "" : "; ") + "nothing shared by " + joined(explanation.unexplained, ", ");
+        out += std::string(out.empty() ? "" : "; ") + "nothing shared by " + channel_list(explanation.unexplained);
     return out;
 }
 

@@ -15,8 +15,19 @@ std::string_view event_word(EventKind kind);      // "failed", "another fault", 
 bool is_of_channel(const WatchEvent& event);
 // "101 House News", or "network".
 std::string event_subject(const LineupState& state, const WatchEvent& event);
-// "101 House News failed: nothing arrives (flow.arrival, and 2 more)"
+// "101 House News: failed, nothing arrives (flow.arrival and 2 more)"
 std::string event_sentence(const LineupState& state, const WatchEvent& event);
+
+// What happened at once to several channels alike, told as one.
+struct EventGroup {
+    WatchEvent event;     // of one channel: as it was; of several: the last, without what was found
+    std::string subject;  // "101 House News", "40 channels from 101 to 140"
+};
+// The newest first, `most` at most. Up to three of a kind stay apart.
+std::vector<EventGroup> grouped_events(const LineupState& state, std::size_t most);
+std::string event_sentence(const EventGroup& group);
+// "channels 101, 102"; more than eight: "40 channels from 101 to 140".
+std::string channel_list(const std::vector<std::string>& channels);
 // Why a channel is not right; empty when it is.
 std::string why_text(const Verdict& verdict);
 // "card:A1 or chassis:A: channels 101, 102"

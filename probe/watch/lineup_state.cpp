@@ -20,6 +20,11 @@ bool is_silence(std::string_view check) { return check == "flow.steady" || check
 
 bool same_fault(std::string_view a, std::string_view b) { return a == b || (is_silence(a) && is_silence(b)); }
 
+// Which check comes first changes with every look while several fail: only a new one is worth an event.
+bool was_told(const ChannelState& c, const Check& check) {
+    return std::ranges::any_of(c.told, [&](const std::string& told) { return same_fault(check.id, told); });
+}
+
 std::string two_digits(std::int64_t n) { return (n < 10 ? "0" : "") + std::to_string(n); }
 
 }  // namespace
@@ -46,22 +51,21 @@ LineupState::LineupState(ExpectedLineup lineup, std::string where, Duration star
 bool LineupState::update_channel(std::size_t index, ChannelLook look, Duration at, std::vector<WatchEvent>& out) {
     ChannelState& c = channels_[index];
     const Outcome before = c.outcome;
-    const Check* headline_before = c.look.verdict.headline();
-    const std::string check_before(headline_before == nullptr ? std::string_view() : headline_before->id);
     if (before == Outcome::failed) c.failed_for += at - now_;
     c.look = std::move(look);
     c.outcome = c.look.verdict.outcome();
     c.history.add(at, c.outcome, c.look.rate);
     const Check* headline = c.look.verdict.headline();
-    if (headline != nullptr && !c.failing_since) {
-        ++c.failures;
-        c.failing_since = at;
-        out.push_back({0, at, EventKind::failed, index, failed_checks(c.look.verdict), headline->found});
-    } else if (headline != nullptr && !check_before.empty() && !same_fault(headline->id, check_before)) {
-        out.push_back({0, at, EventKind::other_fault, index, failed_checks(c.look.verdict), headline->found});
+    if (headline != nullptr && (!c.failing_since || !was_told(c, *headline))) {
+        const auto checks = failed_checks(c.look.verdict);
+        out.push_back({0, at, c.failing_since ? EventKind::other_fault : EventKind::failed, index, checks, headline->found});
+        c.told.insert(c.told.end(), checks.begin(), checks.end());
+        if (!c.failing_since) ++c.failures;
+        if (!c.failing_since) c.failing_since = at;
     } else if (c.outcome == Outcome::passed && c.failing_since) {
         out.push_back({0, at, EventKind::recovered, index, {}, "after " + rough_time(at - *c.failing_since)});
         c.failing_since.reset();
+        c.told.clear();
     }
     if (c.outcome != before) c.since = at;
     return c.outcome != before;

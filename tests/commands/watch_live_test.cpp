@@ -66,7 +66,7 @@ TEST_CASE("a collector scrapes five hundred channels with the token, and its ale
                "  static_configs: [ { targets: [ 'TARGET' ] } ]\n");
     // Nothing is sent: that all of them fail is what is measured.
     const auto result = lab.run(
-        "ip netns exec display " + kWatch + "--listen 10.99.0.2:0 --token-file $DIR/token > $DIR/lines & WATCH=$!\n" + kPage +
+        "ip netns exec display " + kWatch + "--window '5 s' --listen 10.99.0.2:0 --token-file $DIR/token > $DIR/lines & WATCH=$!\n" + kPage +
         "TARGET=${PAGE#http://}; sed -i \"s/TARGET/${TARGET%/}/\" $DIR/collect.yml\n"
         "ip netns exec display prometheus --config.file=$DIR/collect.yml --storage.tsdb.path=$DIR/tsdb "
         "--web.listen-address=127.0.0.1:9090 --log.level=error & COLLECTOR=$!\n"
@@ -125,9 +125,9 @@ TEST_CASE("in a terminal a watch fills it, at any size, without colour and witho
 TEST_CASE("elsewhere it writes a line per event, for the journal with priorities, and leaves its groups at the end", "[live]") {
     const Lab lab("6 2");
     const auto result = lab.run(
-        kSend + "--fault 105:missing@5s+4s --fault 106:missing@5s+4s > /dev/null & SENDER=$!\n"
+        kSend + "--fault 105:missing@3s+3s --fault 106:missing@3s+3s > /dev/null & SENDER=$!\n"
         "touch $DIR/lines; export JOURNAL_STREAM=$(stat -c %d:%i $DIR/lines)\n"
-        "ip netns exec display " + kWatch + "--window '5 s' >> $DIR/lines & WATCH=$!; sleep 24\n"
+        "ip netns exec display " + kWatch + "--window '5 s' >> $DIR/lines & WATCH=$!; sleep 19\n"
         "kill -TERM $WATCH; wait $WATCH; echo status $?\nsleep 1.5; lab_switch bridge mdb show dev br0 | grep -c 'port p-display grp 239'\n"
         "kill $SENDER; wait\n");
     const std::string lines = read_text(lab.file("lines"));

@@ -145,6 +145,27 @@ TEST_CASE("what is no key of ours is passed over whole", "[input]") {
     for (const char c : typed.filter) CHECK(static_cast<unsigned char>(c) >= 0x20);
 }
 
+TEST_CASE("what happens to many channels at once is told as one, in the log one by one", "[unit]") {
+    ExpectedLineup lineup{"Hall", "r1", {}};
+    for (int i = 0; i < 40; ++i) lineup.flows.push_back(planned(i + 1));
+    LineupState state(lineup, "interface eth0", kStart);
+    state.update(look_at(kStart + 1s, {{"stream.continuity"}, {}, {"stream.continuity"}}, lineup));
+    const auto events = state.update(look_at(kStart + 2s, std::vector<std::vector<std::string>>(40, {"flow.loss"}), lineup));
+    CHECK(events.size() == 40);
+    const auto lines = lines_of(live_screen(state, {}, {80, false, false}, 24));
+    CHECK(lines[19].find("  37 channels from ") != std::string::npos);
+    CHECK(lines[19].ends_with(": failed (flow.loss)"));
+    const auto whole = nlohmann::json::parse(live_state_json(state, 10s));
+    CHECK(whole["events"].size() == 6);  // 37 together, three and two apart
+    const std::string log = event_lines(state, events, {false, false});
+    CHECK(std::count(log.begin(), log.end(), '\n') >= 40);
+}
+
+TEST_CASE("the keys of a narrow screen all fit, in any letters", "[unit]") {
+    const auto state = sample();
+    for (const bool utf8 : {false, true}) CHECK(lines_of(live_screen(state, {}, {80, false, utf8}, 24)).back().find("q quit ") != std::string::npos);
+}
+
 TEST_CASE("lines say what begins, happens and ends, with priorities for the journal", "[unit]") {
     const auto lineup = nasty_lineup();
     LineupState state(lineup, "interface eth0", kStart);

@@ -46,6 +46,9 @@ TEST_CASE("a failure begins once, changes its fault, and ends with how long it t
     const auto other = state.update(look_at(kStart + 12s, {{}, {"flow.loss", "stream.continuity"}, {}}));
     REQUIRE(other.size() == 1);
     CHECK(other[0].kind == EventKind::other_fault);
+    // What was told once is not told again while it lasts, whichever comes first.
+    CHECK(state.update(look_at(kStart + 13s, {{}, {"stream.continuity"}, {}})).empty());
+    CHECK(state.update(look_at(kStart + 14s, {{}, {"flow.steady", "flow.loss"}, {}})).empty());
     const auto ended = state.update(look_at(kStart + 75s, {{}, {}, {}}));
     REQUIRE(ended.size() == 1);
     CHECK(ended[0].kind == EventKind::recovered);
@@ -56,6 +59,8 @@ TEST_CASE("a failure begins once, changes its fault, and ends with how long it t
     CHECK(state.channels()[0].since == kStart + 1s);
     CHECK(state.events().size() == 3);
     CHECK(state.events().back().number == 3);
+    CHECK(state.update(look_at(kStart + 80s, {{}, {"flow.loss"}, {}})).size() == 1);  // a failure of its own
+    CHECK(state.channels()[1].failures == 2);
 }
 
 TEST_CASE("what fails together names the part that is shared, while it fails", "[unit]") {

@@ -19,6 +19,7 @@ struct ChannelState {
     Outcome outcome = Outcome::not_judged;  // failed, not_judged or passed
     Duration since{};       // of this outcome (Unix epoch)
     std::optional<Duration> failing_since;  // until it is seen to be right again
+    std::vector<std::string> told;  // checks that events of this failure have named
     std::uint64_t failures = 0;   // how often it began to fail
     Duration failed_for{};        // altogether, since the start
     ChannelHistory history;
