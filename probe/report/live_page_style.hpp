@@ -53,7 +53,7 @@ input[type=search] { font: inherit; color: inherit; background: var(--paper); bo
 #events li { display: grid; grid-template-columns: 5.2rem 9rem minmax(0, 1fr); gap: .8rem; padding: .15rem 0; border-bottom: 1px solid var(--line); }
 #events time { font-variant-numeric: tabular-nums; }
 @media (max-width: 62rem) { #floor.open { grid-template-columns: minmax(0, 1fr); } #floor.open #detail { grid-row: 1; position: relative; top: 0; max-height: none; } }
-@media (max-width: 40rem) { #events li { grid-template-columns: 1fr; gap: 0; } body { padding: .7rem; } }
+@media (max-width: 40rem) { #detail td { min-width: 9rem; overflow-wrap: normal; } #events li { grid-template-columns: 1fr; gap: 0; } body { padding: .7rem; } }
 @media print { .controls, #detail .close { display: none; } }
 )";
 
