@@ -17,7 +17,7 @@ struct Program {
 
 const std::vector<Program>& programs() {
     static const std::vector<Program> all{
-        {"planner/mastline-planner", "planner/mastline-planner.1", {"", "check", "build", "compare", "explain", "import", "readings", "new", "reference"}},
+        {"planner/mastline-planner", "planner/mastline-planner.1", {"", "check", "build", "compare", "explain", "import", "readings", "serve", "new", "reference"}},
         {"probe/mastline-probe", "probe/mastline-probe.1", {"", "read", "verify", "watch", "survey", "compare"}},
         {"tools/rehearse/mastline-rehearse", "tools/rehearse/mastline-rehearse.1", {""}}};
     return all;
