@@ -144,6 +144,8 @@ const desk = (() => {
     const doc = new DOMParser().parseFromString(html.replace(/<style[\s\S]*?<\/style>/g, ""), "text/html");
     const was = place(), main = el("main");
     const next = new Map([...doc.querySelectorAll(".sheet")].map((sheet) => [sheet.id, sheet]));
+    // All at once before the first is replaced: asking after that lays the page out again each time.
+    const kept = new Map([...main.querySelectorAll(".sheet")].map((sheet) => [sheet.id, habits(sheet)]));
     let marks = 0;
     for (const sheet of [...main.children]) if (!next.has(sheet.id)) sheet.remove();
     let before = null;
@@ -153,12 +155,11 @@ const desk = (() => {
       if (reference) marks += mark(marked, reference);
       const same = old && old_html && old_html.outerHTML === fresh.outerHTML && !old.querySelector(".marked") && !marked.querySelector(".marked");
       if (same) { before = old; continue; }
-      const kept = old ? habits(old) : null;
       if (old) old.replaceWith(marked);
       else if (before) before.after(marked);
       else main.prepend(marked);
       marked.dispatchEvent(new Event("sheet", { bubbles: true }));
-      if (kept) restore(marked, kept);
+      if (old) restore(marked, kept.get(id));
       before = marked;
     }
     shown = next;
