@@ -9,10 +9,14 @@ FailingTree::FailingTree(const Site& site, const Tree& tree, const std::vector<T
     for (const auto s : tree.order) numbered_[tree.enter[s]] = s;
 }
 
-void FailingTree::fail(const NetworkLoss& loss) {
+bool FailingTree::fail(const NetworkLoss& loss) {
     ++at_;
     touched_.clear();
     after_ = paths_.after(loss);
+    return !after_.moved.empty();
+}
+
+void FailingTree::settle() {
     if (after_.top == kNone) return;
     for (auto a = after_.old_parent; a != kNone; a = tree_.uplink[a].parent)
         touch(a).remove(base_[after_.top]);

@@ -15,8 +15,11 @@ public:
     // All must outlive it.
     FailingTree(const Site& site, const Tree& tree, const std::vector<TreeBelow>& below);
 
-    // REQUIRES: the root is not lost
-    void fail(const NetworkLoss& loss);
+    // Finds new ways for what lost its own; true when there are any. REQUIRES: the root is not lost
+    bool fail(const NetworkLoss& loss);
+    // Reckons what lies below each switch now; below(), reaches(), touched() and gained() speak of it.
+    // REQUIRES: fail() before
+    void settle();
 
     const Uplink& uplink(SwitchIndex s) const { return paths_.uplink()[s]; }
     const TreeBelow& below(SwitchIndex s) const { return stamp_[s] == at_ ? now_[s] : base_[s]; }

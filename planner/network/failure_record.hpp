@@ -19,6 +19,9 @@ public:
     // REQUIRES: worst_mix and flooded of the links in `out` are filled
     FailureRecord(const Site& site, NetworkLoad& out);
 
+    // The worst rate so far.
+    BitRate worst(const Direction& d) const { return out_.links[site_.topology.slot(d.link, d.from)].worst_failure; }
+
     void begin(std::string failure) { failure_ = std::move(failure); }
     // `mix_of` makes the Mix; it is called only where no failure was worse so far.
     template <class MixOf>

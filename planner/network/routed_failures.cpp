@@ -135,22 +135,31 @@ private:
     void reckon(const NetworkLoss& loss) {
         const auto at = std::find(routed_.sources.begin(), routed_.sources.end(), loss.node);
         lost_tree_ = static_cast<std::size_t>(at - routed_.sources.begin());
-        std::vector<Direction> fuller;
         std::set<std::size_t> cut;
         if (loss.node != kNone) cut.insert(zones_[loss.node].begin(), zones_[loss.node].end());
+        bool moved = false;
         for (std::size_t t = 0; t < trees_.size(); ++t) {
             if (t == lost_tree_) continue;
-            auto& tree = *trees_[t];
-            tree.fail(loss);
-            for (const auto s : tree.touched())
-                if (tree.gained(s)) fuller.push_back({tree.uplink(s).link, tree.uplink(s).parent, s});
+            moved = trees_[t]->fail(loss) || moved;
             if (routed_.brings[t].empty()) continue;  // nothing of it is missed
-            for (const auto& island : tree.islands())
+            for (const auto& island : trees_[t]->islands())
                 for (const auto s : island) cut.insert(zones_[s].begin(), zones_[s].end());
         }
         report_lost(loss.node);
-        raise_all(std::move(fuller));
+        if (moved) raise_all(fuller_directions());
         for (const auto zone : cut) record_.cut_off(zone);
+    }
+
+    std::vector<Direction> fuller_directions() {
+        std::vector<Direction> out;
+        for (std::size_t t = 0; t < trees_.size(); ++t) {
+            if (t == lost_tree_) continue;
+            auto& tree = *trees_[t];
+            tree.settle();
+            for (const auto s : tree.touched())
+                if (tree.gained(s)) out.push_back({tree.uplink(s).link, tree.uplink(s).parent, s});
+        }
+        return out;
     }
 
     void raise_all(std::vector<Direction> fuller) {
@@ -162,8 +171,9 @@ private:
         std::vector<Direction> apart;
         for (const auto& d : fuller) {
             const auto callers = callers_along(d);
-            if (!are_alike(callers, d.to)) apart.push_back(d);
-            else if (!callers.empty()) raise(d, callers, one_crowd(callers, d.to));
+            if (callers.empty() || apart_at_most(callers, d) <= record_.worst(d)) continue;
+            if (are_alike(callers, d.to)) raise(d, callers, one_crowd(callers, d.to));
+            else apart.push_back(d);
         }
         if (apart.empty()) return;
         const auto crowds = crowds_.at(apart, lost_tree_);
@@ -180,6 +190,19 @@ private:
                 out.push_back({t, &routed_.brings[t], &below.always});
         }
         return out;
+    }
+
+    // What flows if no two trees shared a display: cheap, and mostly no more than another failure
+    // brings already.
+    BitRate apart_at_most(const std::vector<RoutedCaller>& callers, const Direction& d) const {
+        std::int64_t all = 0;
+        for (const auto& c : callers) all += trees_[c.tree]->below(d.to).displays;
+        const auto flowing_on = site_.rules.choices(all) - all;
+        BitRate sum;
+        for (const auto& c : callers)
+            sum += site_.heaviest.sum(*c.sources, *c.always, trees_[c.tree]->below(d.to).displays + flowing_on,
+                                      site_.tagged(d.link));
+        return sum;
     }
 
     // Every tree reaches the same displays.
