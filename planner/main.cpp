@@ -9,6 +9,7 @@
 #include "mastline/text/escape.hpp"
 #include "planner/commands/command.hpp"
 #include "planner/commands/usage_error.hpp"
+#include "version_text.hpp"
 
 namespace mastline {
 
@@ -42,7 +43,7 @@ int run(int argc, char** argv) {
     CLI::App app("Plans the video lineup of a venue: from its description to wiring, settings, "
                  "cards, groups and link loads.",
                  "mastline-planner");
-    app.set_version_flag("--version", "mastline-planner " MASTLINE_VERSION);
+    app.set_version_flag("--version", kVersionText);
     app.require_subcommand(1);
     const std::vector<Command> commands{check_command(),    build_command(),  compare_command(), explain_command(),
                                         readings_command(), serve_command(),  import_command(),  new_command(),

@@ -4,11 +4,13 @@
 
 #include "mastline/text/escape.hpp"
 #include "probe/commands/commands.hpp"
+#include "version_text.hpp"
 
 int main(int argc, char** argv) {
     using mastline::ExitStatus;
     CLI::App app{"Watches the transport streams of a multicast network and judges them by its plan."};
     app.name("mastline-probe");
+    app.set_version_flag("--version", mastline::kVersionText);
     app.require_subcommand(1);
     app.footer("Exit status: 0 all good; 1 faults or a failed verdict; 2 unusable input or usage; "
                "3 the machine refused.");

@@ -25,6 +25,7 @@
 #include "tools/rehearse/send/schedule.hpp"
 #include "tools/rehearse/send/sender_team.hpp"
 #include "tools/rehearse/stream/check_sendable.hpp"
+#include "version_text.hpp"
 
 namespace {
 
@@ -172,6 +173,7 @@ int main(int argc, char** argv) {
     Arguments arguments;
     CLI::App app(
         "Sends the streams of a plan from a simulated head-end, with faults where asked for.");
+    app.set_version_flag("--version", kVersionText);
     app.add_option("PLAN", arguments.plan, "plan file (plan.toml)");
     app.add_option("--interface", arguments.interface,
                    "where to send: loopback or one end of a veth pair");

@@ -1,0 +1,41 @@
+# The libraries of others in the programs: name, version, licence (an SPDX name), programs. One list
+# for --version, which must say what a program was built with and under which terms it may be passed on.
+file(STRINGS ${xlsxwriter_INCLUDEDIR}/xlsxwriter.h xlsxwriter_release REGEX "define LXW_VERSION ")
+string(REGEX REPLACE ".*\"(.*)\".*" "\\1" xlsxwriter_release "${xlsxwriter_release}")  # pkg-config has the ABI's number
+pkg_check_modules(clp REQUIRED clp)  # comes with CBC, and the planner is linked to it too
+set(MASTLINE_PARTS
+  "Boost (Asio, Beast)|${Boost_VERSION_STRING}|BSL-1.0|planner probe"
+  "CBC|${cbc_VERSION}|EPL-2.0|planner"
+  "Clp|${clp_VERSION}|EPL-2.0|planner"
+  "CLI11|${CLI11_VERSION}|BSD-3-Clause|planner probe rehearse"
+  "Eigen|${Eigen3_VERSION}|MPL-2.0|planner"
+  "fmt|${fmt_VERSION}|MIT|planner probe rehearse"
+  "JSON for Modern C++|${nlohmann_json_VERSION}|MIT|planner probe rehearse"
+  "libpcap|${pcap_VERSION}|BSD-3-Clause|probe"
+  "libxlsxwriter|${xlsxwriter_release}|BSD-2-Clause|planner"
+  "pugixml|${pugixml_VERSION}|MIT|planner probe"
+  "toml++|${tomlplusplus_VERSION}|MIT|planner probe rehearse"
+  "zlib|${ZLIB_VERSION_STRING}|Zlib|probe"
+  "Zstandard|${zstd_VERSION}|BSD-3-Clause|probe")
+
+# Gives the target's main.cpp "version_text.hpp": kVersionText, what --version prints.
+function(mastline_version_text target)
+  set(text "${target} ${PROJECT_VERSION}, Apache-2.0\nBuilt with:")
+  foreach(part ${MASTLINE_PARTS})
+    string(REPLACE "|" ";" part "${part}")
+    list(GET part 0 name)
+    list(GET part 1 version)
+    list(GET part 2 licence)
+    list(GET part 3 programs)
+    string(REPLACE "mastline-" "" program ${target})
+    if(NOT " ${programs} " MATCHES " ${program} ")
+      continue()
+    endif()
+    if(NOT version)
+      message(FATAL_ERROR "no version of ${name} is known")
+    endif()
+    string(APPEND text "\n  ${name} ${version}, ${licence}")
+  endforeach()
+  configure_file(${PROJECT_SOURCE_DIR}/packaging/version_text.hpp.in version_text.hpp @ONLY)
+  set_source_files_properties(main.cpp PROPERTIES INCLUDE_DIRECTORIES ${CMAKE_CURRENT_BINARY_DIR})
+endfunction()
