@@ -28,9 +28,9 @@ Shape shape_of(const IpAddress& a) {
             b[1] & 0x0F, b[2], b[3], network, network.is_unspecified()};
 }
 
-class Rules {
+class Ipv6Rules {
 public:
-    explicit Rules(const GroupSpan& span) : span_(span) {}
+    explicit Ipv6Rules(const GroupSpan& span) : span_(span) {}
     void whole(Severity severity, std::string id, std::string what, std::string cure) {
         found.push_back({span_, severity, false, std::move(id), std::move(what), std::move(cure)});
     }
@@ -49,7 +49,7 @@ private:
 };
 
 // RFC 4291 section 2.7, RFC 7346 section 2.
-void add_scope(Rules& rules, int scope) {
+void add_scope(Ipv6Rules& rules, int scope) {
     const std::string shown = "has scope " + std::to_string(scope);
     const std::string cure = "take scope 5 (site) or 8 (organisation)";
     if (scope == 0 || scope == 15)
@@ -72,7 +72,7 @@ bool is_own(const Shape& s, const AddressingPolicy& policy) {
 }
 
 // RFC 3306 section 4, RFC 4607 section 1.
-void add_prefix_based(Rules& rules, const Shape& s, const AddressingPolicy& policy) {
+void add_prefix_based(Ipv6Rules& rules, const Shape& s, const AddressingPolicy& policy) {
     const std::string id = "addressing.ipv6-prefix";
     if (s.reserved != 0)
         rules.whole(Severity::error, id, "has reserved bits set after its scope (RFC 3306)",
@@ -95,7 +95,7 @@ void add_prefix_based(Rules& rules, const Shape& s, const AddressingPolicy& poli
                     "set source_specific = true and give every card a source");
 }
 
-void add_flags(Rules& rules, const Shape& s) {
+void add_flags(Ipv6Rules& rules, const Shape& s) {
     const std::string id = "addressing.ipv6-flags";
     if (s.reserved_flag)
         rules.whole(Severity::error, id, "has the first flag set, which must be 0 (RFC 4291)",
@@ -113,7 +113,7 @@ void add_flags(Rules& rules, const Shape& s) {
 
 std::vector<GroupRule> ipv6_rules_touching(const GroupSpan& span, const AddressingPolicy& policy) {
     const Shape s = shape_of(span.first.address());
-    Rules rules(span);
+    Ipv6Rules rules(span);
     add_flags(rules, s);
     add_scope(rules, s.scope);
     if (s.prefix_based && !s.rendezvous) add_prefix_based(rules, s, policy);

@@ -12,7 +12,7 @@ namespace mastline {
 
 namespace {
 
-constexpr double kLeft = 44, kTop = 10, kPlotWidth = 290, kPlotHeight = 120, kRight = 14, kBelow = 34;
+constexpr double kCurveLeft = 44, kCurveTop = 10, kPlotWidth = 290, kCurveHeight = 120, kCurveRight = 14, kBelow = 34;
 
 // Band edges and carriers in the order of their frequencies.
 std::vector<LevelRange> points_of(const PortLevel& level) {
@@ -55,7 +55,7 @@ public:
     }
 
     std::string draw(const std::string& id, const std::string& name) const {
-        const double width = kLeft + kPlotWidth + kRight, height = kTop + kPlotHeight + kBelow;
+        const double width = kCurveLeft + kPlotWidth + kCurveRight, height = kCurveTop + kCurveHeight + kBelow;
         std::string out = "<svg class=\"curves\" viewBox=\"0 0 " + coordinate(width) + " " +
                           coordinate(height) + "\" width=\"" + coordinate(width) + "\" height=\"" +
                           coordinate(height) + "\" role=\"img\" aria-labelledby=\"" + id +
@@ -70,28 +70,28 @@ public:
 private:
     double x(Frequency at) const {
         const double from = megahertz(first_.low.at), to = megahertz(first_.high.at);
-        return to > from ? kLeft + kPlotWidth * (megahertz(at) - from) / (to - from) : kLeft;
+        return to > from ? kCurveLeft + kPlotWidth * (megahertz(at) - from) / (to - from) : kCurveLeft;
     }
     double y(Level level) const {
-        return kTop + kPlotHeight * (high_ - level.dbm()) / (high_ - low_);
+        return kCurveTop + kCurveHeight * (high_ - level.dbm()) / (high_ - low_);
     }
-    double floor() const { return kTop + kPlotHeight; }
+    double floor() const { return kCurveTop + kCurveHeight; }
 
     void draw_grid(std::string& out) const {
         for (double level = low_; level <= high_ + 0.1; level += 10) {
             const double at = y(Level::dbm(level));
-            out += svg_line(kLeft, at, kLeft + kPlotWidth, at, "grid");
-            out += svg_text(kLeft - 6, at + 3.2, "e", typographic(fixed_text(level, 0)));
+            out += svg_line(kCurveLeft, at, kCurveLeft + kPlotWidth, at, "grid");
+            out += svg_text(kCurveLeft - 6, at + 3.2, "e", typographic(fixed_text(level, 0)));
         }
         for (const auto& point : points_of(second_))
             out += svg_line(x(point.at), floor(), x(point.at), floor() + 4, "rule");
-        out += svg_text(kLeft, floor() + 15, "", fixed_text(megahertz(first_.low.at), 0));
-        out += svg_text(kLeft + kPlotWidth, floor() + 15, "e",
+        out += svg_text(kCurveLeft, floor() + 15, "", fixed_text(megahertz(first_.low.at), 0));
+        out += svg_text(kCurveLeft + kPlotWidth, floor() + 15, "e",
                         fixed_text(megahertz(first_.high.at), 0) + " MHz");
     }
     void draw_window(std::string& out) const {
         if (!second_.window) return;
-        out += "<rect class=\"window\" x=\"" + coordinate(kLeft) + "\" y=\"" +
+        out += "<rect class=\"window\" x=\"" + coordinate(kCurveLeft) + "\" y=\"" +
                coordinate(y(second_.window->high)) + "\" width=\"" + coordinate(kPlotWidth) +
                "\" height=\"" + coordinate(y(second_.window->low) - y(second_.window->high)) + "\"/>";
     }

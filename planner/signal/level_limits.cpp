@@ -11,7 +11,7 @@ namespace mastline {
 
 namespace {
 
-using Kind = LevelLimit::Kind;
+using LimitKind = LevelLimit::Kind;
 constexpr double kOpenWindow = 199;  // dBm: an end farther out than this is none
 
 class Limits {
@@ -53,10 +53,10 @@ private:
         for (const auto t : judged(v)) {
             const auto& spread = tracks[t]->spread;
             if (window.low.dbm() > -kOpenWindow)
-                add(Kind::window_low, v, terms_[v][t],
+                add(LimitKind::window_low, v, terms_[v][t],
                     tracks[t]->nominal - spread.down - window.low.dbm());
             if (window.high.dbm() < kOpenWindow)
-                add(Kind::window_high, v, terms_[v][t],
+                add(LimitKind::window_high, v, terms_[v][t],
                     window.high.dbm() - tracks[t]->nominal - spread.up);
         }
     }
@@ -66,7 +66,7 @@ private:
         if (it == allowed_.end()) return;
         const auto tracks = all_tracks(levels_.states()[v]);
         for (const auto t : judged(v))
-            add(Kind::amplifier, v, terms_[v][t],
+            add(LimitKind::amplifier, v, terms_[v][t],
                 it->second - tracks[t]->nominal - tracks[t]->spread.up);
     }
 
@@ -82,14 +82,14 @@ private:
         for (const auto a : compared)
             for (const auto b : compared)
                 if (a != b)
-                    add(Kind::slope, v, difference(terms_[v][a], terms_[v][b]),
+                    add(LimitKind::slope, v, difference(terms_[v][a], terms_[v][b]),
                         limit->second - tracks[a]->nominal + tracks[b]->nominal);
     }
 
-    void add(Kind kind, std::size_t v, const Terms& terms, double most) {
+    void add(LimitKind kind, std::size_t v, const Terms& terms, double most) {
         LevelLimit limit{kind, {}, most, v};
         for (const auto& term : terms) {
-            const double factor = kind == Kind::window_low ? term.fall - term.nominal
+            const double factor = kind == LimitKind::window_low ? term.fall - term.nominal
                                                            : term.nominal + term.rise;
             if (std::abs(factor) > 1e-12) limit.factors.emplace_back(term.unknown, factor);
         }

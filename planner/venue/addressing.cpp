@@ -8,7 +8,7 @@ namespace mastline {
 
 namespace {
 
-constexpr std::array<KeyDoc, 18> kKeys{{
+constexpr std::array<KeyDoc, 18> kAddressingKeys{{
     {"range", "list of tables", true, "Groups that the lineup may use, in order of preference."},
     {"reserved", "list of groups or ranges", false, "Parts of the ranges that are kept free."},
     {"scopes", "list of ranges", false,
@@ -170,7 +170,7 @@ void read_stream_keys(TableReader& r, AddressingPolicy& p) {
 }  // namespace
 
 const TableDoc kAddressingDoc{"[addressing]", "How groups and ports are given to the streams.",
-                              kKeys};
+                              kAddressingKeys};
 const TableDoc kAddressRangeDoc{"[[addressing.range]]", "Groups that the lineup may use.",
                                 kRangeKeys};
 const TableDoc kFecDoc{"[addressing.fec]",

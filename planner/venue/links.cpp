@@ -8,7 +8,7 @@ namespace mastline {
 
 namespace {
 
-constexpr std::array<KeyDoc, 10> kKeys{{
+constexpr std::array<KeyDoc, 10> kLinkKeys{{
     {"name", "text", false, "Name of the link; default \"from/to\"."},
     {"from", "text", true, "Switch at one end."},
     {"to", "text", true, "Switch at the other end."},
@@ -35,7 +35,7 @@ constexpr std::array<std::pair<std::string_view, BundleHash>, 4> kHashes{{
 }  // namespace
 
 const TableDoc kLinkDoc{"[[link]]", "A full-duplex link, or bundle of links, between two switches.",
-                        kKeys};
+                        kLinkKeys};
 
 void read_link(const tree::Table& table, Venue& venue, Findings& findings) {
     TableReader r(table, kLinkDoc, findings);

@@ -9,7 +9,7 @@ namespace mastline {
 
 namespace {
 
-constexpr std::array<KeyDoc, 8> kKeys{{
+constexpr std::array<KeyDoc, 8> kPolicyKeys{{
     {"forwarding", "one of: spanning-tree, routed", false,
      "How streams find their way: along the spanning tree (default), or routed by PIM along the "
      "shortest path from each source."},
@@ -34,7 +34,7 @@ constexpr std::array<std::pair<std::string_view, Forwarding>, 2> kForwarding{{
 
 }  // namespace
 
-const TableDoc kNetworkDoc{"[network]", "How the network as a whole forwards streams.", kKeys};
+const TableDoc kNetworkDoc{"[network]", "How the network as a whole forwards streams.", kPolicyKeys};
 
 void read_network_policy(const tree::Table& table, Venue& venue, Findings& findings) {
     TableReader r(table, kNetworkDoc, findings);

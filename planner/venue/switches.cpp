@@ -8,7 +8,7 @@ namespace mastline {
 
 namespace {
 
-constexpr std::array<KeyDoc, 15> kKeys{{
+constexpr std::array<KeyDoc, 15> kSwitchKeys{{
     {"name", "text", true, "Name that links, zones and cards refer to."},
     {"position", "text", false, "Where it stands."},
     {"mac", "MAC address", false,
@@ -34,7 +34,7 @@ constexpr std::array<KeyDoc, 15> kKeys{{
 
 }  // namespace
 
-const TableDoc kSwitchDoc{"[[switch]]", "A switch of the network.", kKeys};
+const TableDoc kSwitchDoc{"[[switch]]", "A switch of the network.", kSwitchKeys};
 
 void read_switch(const tree::Table& table, Venue& venue, Findings& findings) {
     TableReader r(table, kSwitchDoc, findings);

@@ -10,7 +10,7 @@ namespace mastline {
 
 namespace {
 
-constexpr std::array<KeyDoc, 5> kKeys{{
+constexpr std::array<KeyDoc, 5> kVenueKeys{{
     {"name", "text", true, "Name of the site, as it stands on the sheets."},
     {"kind", "text", false, "What it is, in your own words: arena, hotel, hospital, campus."},
     {"include", "list of file names", false,
@@ -21,7 +21,7 @@ constexpr std::array<KeyDoc, 5> kKeys{{
      "Part of its planned rate by which a stream's measured rate may differ, 0 to 1; default 0.05."},
 }};
 
-constexpr TableDoc kDoc{"[venue]", "The site as a whole; once, in venue.toml.", kKeys};
+constexpr TableDoc kDoc{"[venue]", "The site as a whole; once, in venue.toml.", kVenueKeys};
 
 // None and a finding when the name leads out of the venue's folder.
 std::optional<NamedFile> checked(TableReader& reader, const std::string& written,

@@ -8,7 +8,7 @@ namespace mastline {
 
 namespace {
 
-constexpr std::array<KeyDoc, 7> kKeys{{
+constexpr std::array<KeyDoc, 7> kZoneKeys{{
     {"name", "text", true, "Name of the zone."},
     {"attached_to", "text", true, "Switch that its displays are plugged into, one to a port."},
     {"displays", "whole number", true, "How many displays."},
@@ -28,7 +28,7 @@ std::vector<ChannelRef> read_channels(TableReader& r, std::string_view key) {
 
 }  // namespace
 
-const TableDoc kZoneDoc{"[[zone]]", "Displays behind one switch.", kKeys};
+const TableDoc kZoneDoc{"[[zone]]", "Displays behind one switch.", kZoneKeys};
 
 void read_zone(const tree::Table& table, Venue& venue, Findings& findings) {
     TableReader r(table, kZoneDoc, findings);

@@ -9,16 +9,16 @@ using Json = nlohmann::ordered_json;
 
 namespace {
 
-double seconds(Duration d) { return static_cast<double>(d.count()) / 1e9; }
+double timer_seconds(Duration d) { return static_cast<double>(d.count()) / 1e9; }
 
 Json querier_json(const QuerierObservation& q) {
     return {{"address", to_text(q.address)},
             {"protocol", q.ip == IpVersion::v4 ? "igmp" : "mld"},
             {"version", q.version},
             {"queries", q.queries},
-            {"interval_s", q.interval ? Json(seconds(*q.interval)) : Json(nullptr)},
-            {"told_interval_s", q.told_interval ? Json(seconds(*q.told_interval)) : Json(nullptr)},
-            {"max_response_s", seconds(q.max_response)}};
+            {"interval_s", q.interval ? Json(timer_seconds(*q.interval)) : Json(nullptr)},
+            {"told_interval_s", q.told_interval ? Json(timer_seconds(*q.told_interval)) : Json(nullptr)},
+            {"max_response_s", timer_seconds(q.max_response)}};
 }
 
 }  // namespace

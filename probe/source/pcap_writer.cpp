@@ -8,7 +8,7 @@ namespace mastline {
 namespace {
 
 constexpr std::uint32_t kNanosecondMagic = 0xA1B23C4D;
-constexpr std::uint32_t kSnapLength = 262'144;
+constexpr std::uint32_t kLongestFrame = 262'144;
 
 // Little-endian, as the magic then says.
 void put(std::string& out, std::uint64_t value, int width) {
@@ -25,7 +25,7 @@ std::string pcap_of(const std::vector<KeptPacket>& packets) {
     put(out, 2, 2);
     put(out, 4, 2);
     put(out, 0, 8);
-    put(out, kSnapLength, 4);
+    put(out, kLongestFrame, 4);
     put(out, kLinkRaw.value, 4);
     for (const auto& p : packets) {
         const auto at = static_cast<std::uint64_t>(p.arrival.count());

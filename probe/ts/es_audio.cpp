@@ -8,14 +8,14 @@ namespace mastline {
 namespace {
 
 // kbit/s by bitrate_index, ISO/IEC 11172-3 2.4.2.3 and 13818-3 2.4.2.3 (the last two rows).
-constexpr std::array<std::array<int, 16>, 5> kRates{{
+constexpr std::array<std::array<int, 16>, 5> kMpegRates{{
     {0, 32, 64, 96, 128, 160, 192, 224, 256, 288, 320, 352, 384, 416, 448, 0},
     {0, 32, 48, 56, 64, 80, 96, 112, 128, 160, 192, 224, 256, 320, 384, 0},
     {0, 32, 40, 48, 56, 64, 80, 96, 112, 128, 160, 192, 224, 256, 320, 0},
     {0, 32, 48, 56, 64, 80, 96, 112, 128, 144, 160, 176, 192, 224, 256, 0},
     {0, 8, 16, 24, 32, 40, 48, 56, 64, 80, 96, 112, 128, 144, 160, 0},
 }};
-constexpr std::array<int, 4> kSampleRates{44100, 48000, 32000, 0};
+constexpr std::array<int, 4> kMpegSampleRates{44100, 48000, 32000, 0};
 
 // sampling_frequency_index, ISO/IEC 14496-3 table 1.18.
 constexpr std::array<int, 16> kAacRates{96000, 88200, 64000, 48000, 44100, 32000, 24000, 22050,
@@ -28,10 +28,10 @@ std::optional<AudioFormat> mpeg_frame(std::uint32_t h) {
     const bool full_rate = (h & 0x80000U) != 0;
     const unsigned layer = 4U - ((h >> 17) & 3U);
     const unsigned rate_index = (h >> 12) & 15U;
-    const int sample_rate = kSampleRates[(h >> 10) & 3U];
+    const int sample_rate = kMpegSampleRates[(h >> 10) & 3U];
     if (layer == 4 || rate_index == 15 || sample_rate == 0) return std::nullopt;
     static constexpr std::array<const char*, 4> names{"", "Layer I", "Layer II", "Layer III"};
-    const int rate = kRates[full_rate ? layer - 1 : layer == 1 ? 3 : 4][rate_index];
+    const int rate = kMpegRates[full_rate ? layer - 1 : layer == 1 ? 3 : 4][rate_index];
     AudioFormat f{.profile = names[layer],
                   .sample_rate = Frequency(full_rate ? sample_rate : sample_rate / 2),
                   .channels = ((h >> 6) & 3U) == 3 ? 1U : 2U};

@@ -141,7 +141,7 @@ bool skip_coding_tools(BitReader& bits, unsigned sub_layers) {
     return bits.ok();
 }
 
-std::optional<VideoFormat> parse_parameter_set(ByteView payload) {
+std::optional<VideoFormat> parse_sequence_parameter_set(ByteView payload) {
     BitReader bits(payload);
     bits.skip(4);  // sps_video_parameter_set_id
     const unsigned sub_layers = bits.bits(3);
@@ -173,7 +173,7 @@ std::optional<VideoFormat> find_hevc(ByteView bytes) {
         if (unit->size() < 2 || ((read_u8(*unit, 0) >> 1) & 0x3FU) != 33) continue;  // nal_unit_type
         const UnitPayload payload(unit->subspan(2));
         if (!payload.whole()) return std::nullopt;
-        if (const auto format = parse_parameter_set(payload.bytes())) return format;
+        if (const auto format = parse_sequence_parameter_set(payload.bytes())) return format;
     }
     return std::nullopt;
 }
