@@ -34,7 +34,7 @@ Json event_json(const EventGroup& group) {
     return out;
 }
 
-Json check_json(const Check& check) {
+Json live_check_json(const Check& check) {
     Json out;
     out["check"] = t(check.id);
     out["outcome"] = t(to_text(check.outcome));
@@ -83,9 +83,9 @@ std::string live_state_json(const LineupState& state, Duration window) {
     for (const auto& c : state.channels()) out["channels"].push_back(channel_json(c, state.now()));
     out["causes"] = Json::array();
     for (const auto& x : state.explanations()) out["causes"].push_back(t(explanation_text(x)));
-    out["querier"] = check_json(state.querier());
+    out["querier"] = live_check_json(state.querier());
     out["network"] = Json::array();
-    for (const auto& c : state.network()) out["network"].push_back(check_json(c));
+    for (const auto& c : state.network()) out["network"].push_back(live_check_json(c));
     out["own_drops"] = state.own_drops();
     out["events"] = Json::array();
     for (const auto& group : grouped_events(state, kShownEvents)) out["events"].push_back(event_json(group));
@@ -116,7 +116,7 @@ std::string live_channel_json(const LineupState& state, std::size_t index) {
     out["counts_from_ms"] = ms(c.look.counts_from);
     out["checks"] = Json::array();
     for (const auto& check : checks_worst_first(c.look.verdict)) {
-        Json one = check_json(check);
+        Json one = live_check_json(check);
         one["rule"] = t(rule_of(check.id));
         out["checks"].push_back(one);
     }
