@@ -17,7 +17,7 @@ using packing::Limit;
 using packing::Placement;
 
 // CBC's time for one outage; what it leaves open is said to be so.
-constexpr double kSeconds = 1;
+constexpr double kRefugeSeconds = 1;
 // What a protected channel counts against any number of others.
 constexpr double kProtected = 1000;
 
@@ -133,7 +133,7 @@ private:
         add_cards(program, v);
         add_limits(program, v);
         add_apart(program, v);
-        const auto outcome = program.solve(kSeconds);
+        const auto outcome = program.solve(kRefugeSeconds);
         using Outcome = packing::IntegerProgram::Outcome;
         if (outcome == Outcome::optimal || outcome == Outcome::feasible) {
             Placement found = *settled_;

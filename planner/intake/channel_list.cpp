@@ -33,14 +33,14 @@ std::string trimmed(std::string_view text) {
     return std::string(text.substr(from, text.find_last_not_of(blanks) - from + 1));
 }
 
-struct Words {
+struct HeaderWords {
     std::string_view key;
     std::initializer_list<std::string_view> headers;
 };
 
 // Header words in the order of how surely they mean the key; all in the form of plain_words().
-const std::array<Words, 11>& header_words() {
-    static const std::array<Words, 11> all{{
+const std::array<HeaderWords, 11>& header_words() {
+    static const std::array<HeaderWords, 11> all{{
         {"number", {"number", "channel number", "channel no", "ch number", "ch no", "no", "nr", "lcn", "ch", "channel", "position", "pos"}},
         {"name", {"name", "channel name", "station name", "service title", "station", "title", "programme", "program", "label", "channel"}},
         {"class", {"class", "picture class", "definition", "resolution", "quality", "hd sd", "sd hd", "format", "picture"}},

@@ -9,7 +9,7 @@
 namespace mastline {
 
 namespace {
-constexpr std::int64_t kAll = std::numeric_limits<std::int64_t>::max();
+constexpr std::int64_t kEverywhere = std::numeric_limits<std::int64_t>::max();
 }  // namespace
 
 std::int64_t LoadRules::choices(std::int64_t displays, bool fast_leave) const {
@@ -22,19 +22,19 @@ std::int64_t LoadRules::choices(std::int64_t displays, bool fast_leave) const {
 }
 
 BitRate LoadRules::worst_mix(const SourceMask& behind, const Reach& ahead, bool tagged) const {
-    return heaviest_.sum(behind, ahead.always, ahead.routers > 0 ? kAll : choices(ahead.displays),
+    return heaviest_.sum(behind, ahead.always, ahead.routers > 0 ? kEverywhere : choices(ahead.displays),
                          tagged);
 }
 
 std::vector<CarriageIndex> LoadRules::worst_groups(const SourceMask& behind,
                                                    const Reach& ahead) const {
     return heaviest_.pick(behind, ahead.always,
-                          ahead.routers > 0 ? kAll : choices(ahead.displays));
+                          ahead.routers > 0 ? kEverywhere : choices(ahead.displays));
 }
 
 BitRate LoadRules::everything(const SourceMask& behind, const Reach& ahead, bool tagged) const {
     const bool wanted = ahead.routers > 0 || ahead.displays > 0;
-    return heaviest_.sum(behind, ahead.always, wanted ? kAll : 0, tagged);
+    return heaviest_.sum(behind, ahead.always, wanted ? kEverywhere : 0, tagged);
 }
 
 }  // namespace mastline

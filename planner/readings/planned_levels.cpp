@@ -5,10 +5,10 @@ namespace mastline {
 
 namespace {
 
-constexpr Frequency kUserBandHalf{25'000'000};  // beside the centre is still that user band
+constexpr Frequency kHalfUserBand{25'000'000};  // beside the centre is still that user band
 
 bool holds(const PortLevel& level, Frequency f) {
-    const auto beside = level.user_bands ? kUserBandHalf : Frequency{};
+    const auto beside = level.user_bands ? kHalfUserBand : Frequency{};
     return f >= level.low.at - beside && f <= level.high.at + beside;
 }
 

@@ -12,7 +12,7 @@ namespace mastline {
 namespace {
 
 constexpr std::size_t kMost = 36;
-constexpr double kPitch = 17, kNameWidth = 250, kBarWidth = 420, kWidth = 860;
+constexpr double kBarPitch = 17, kNameWidth = 250, kBarWidth = 420, kPictureWidth = 860;
 
 std::string draw_bar(const LinkLoad& load, double y) {
     const auto length = [&](BitRate rate) {
@@ -50,15 +50,15 @@ std::string load_bars(const PlanIndex& index) {
     if (all > kMost) loads.resize(kMost);
     std::string bars;
     for (std::size_t i = 0; i < loads.size(); ++i)
-        bars += draw_bar(*loads[i], 2 + kPitch * static_cast<double>(i));
-    const double height = 4 + kPitch * static_cast<double>(loads.size());
+        bars += draw_bar(*loads[i], 2 + kBarPitch * static_cast<double>(i));
+    const double height = 4 + kBarPitch * static_cast<double>(loads.size());
     std::string caption = "Link directions by load in the worst mix, fullest first";
     if (all > kMost)
         caption += ": the " + std::to_string(kMost) + " fullest of " + std::to_string(all);
     return "<figure class=\"bars\"><figcaption>" + caption +
            ". Solid: worst mix; hatched: worst single failure; upright stroke: limit.</figcaption>"
            "<svg viewBox=\"0 0 " +
-           coordinate(kWidth) + " " + coordinate(height) + "\" width=\"" + coordinate(kWidth) +
+           coordinate(kPictureWidth) + " " + coordinate(height) + "\" width=\"" + coordinate(kPictureWidth) +
            "\" height=\"" + coordinate(height) + "\" role=\"img\" aria-label=\"" + caption +
            "\">\n" + bars + "</svg></figure>\n";
 }

@@ -236,7 +236,7 @@ std::string limits(const PlanIndex& index) {
     return out + "</ul>\n";
 }
 
-constexpr std::string_view kSignatures =
+constexpr std::string_view kAgreementSignatures =
     "<div class=\"scroll\" role=\"region\" tabindex=\"0\" aria-label=\"Signatures\">"
     "<table class=\"check sign\"><thead><tr><th scope=\"col\">Agreed for</th><th scope=\"col\">Name</th>"
     "<th scope=\"col\">Signature</th><th scope=\"col\">Date</th></tr></thead><tbody>"
@@ -259,7 +259,7 @@ std::string membership_protocol(const PlanIndex& index) {
 std::string network_agreement(const PlanIndex& index) {
     if (index.venue().switches.empty()) return "";
     return streams(index) + membership(index) + "<div class=\"side-by-side\">" + senders(index) + loads(index) +
-           "</div>\n" + limits(index) + std::string(kSignatures);
+           "</div>\n" + limits(index) + std::string(kAgreementSignatures);
 }
 
 }  // namespace mastline

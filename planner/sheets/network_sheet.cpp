@@ -13,7 +13,7 @@ namespace mastline {
 
 namespace {
 
-constexpr std::string_view kLegend =
+constexpr std::string_view kNetworkLegend =
     "<ul class=\"legend\">"
     "<li><svg width=\"44\" height=\"10\" aria-hidden=\"true\"><path class=\"line good\" "
     "stroke-width=\"2\" "
@@ -80,7 +80,7 @@ Sheet network_sheet(const PlanIndex& index) {
         return sheet;
     }
     sheet.body = settings_in_short(index) + worst_failure(index) + load_bars(index) +
-                 std::string(kLegend) +
+                 std::string(kNetworkLegend) +
                  draw_parts(chart, "net-", "Network of " + index.venue().name,
                             "Senders on the left, switches, zones on the right; the same figures "
                             "stand in the table of this sheet.");

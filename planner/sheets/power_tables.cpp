@@ -30,7 +30,7 @@ std::string dark_lanes(const PowerSupply& supply) {
     return out.empty() ? "nothing" : out;
 }
 
-std::string list(const std::vector<std::string>& names) {
+std::string comma_list(const std::vector<std::string>& names) {
     std::string out;
     for (const auto& name : names) out += (out.empty() ? "" : ", ") + name;
     return out.empty() ? "none" : out;
@@ -52,7 +52,7 @@ Row supply_row(const PlanIndex& index, const PowerSupply& supply) {
              number_cell(supply.voltage.volts(), 1), number_cell(milliamperes(supply.load), 0),
              supply.limit ? number_cell(milliamperes(*supply.limit), 0) : Cell{}, reserve, share,
              count_cell(supply.loads.size()), text_cell(dark_lanes(supply)),
-             text_cell(list(supply.dark_channels))}};
+             text_cell(comma_list(supply.dark_channels))}};
 }
 
 Row fed_row(const PlanIndex& index, const PowerSupply& supply, const PowerLoad& load) {

@@ -12,7 +12,7 @@ namespace mastline {
 
 namespace {
 
-constexpr std::array<std::pair<std::string_view, RunMedium>, 2> kMedia{
+constexpr std::array<std::pair<std::string_view, RunMedium>, 2> kCableMedia{
     {{"coax", RunMedium::coax}, {"fibre", RunMedium::fibre}}};
 
 constexpr std::array<KeyDoc, 11> kCableKeys{{
@@ -142,7 +142,7 @@ void read_cable(const tree::Table& table, Venue& venue, Findings& findings) {
     Cable cable = single_mode();
     cable.place = r.place();
     cable.name = r.text("name").value_or("");
-    cable.medium = r.choice<RunMedium>("medium", "medium", kMedia).value_or(RunMedium::coax);
+    cable.medium = r.choice<RunMedium>("medium", "medium", kCableMedia).value_or(RunMedium::coax);
     read_coax(r, cable);
     cable.tolerance_percent = r.number("tolerance_percent", 0, 100).value_or(0);
     cable.per_kelvin_percent = r.number("temperature_percent", 0, 5).value_or(0.2);

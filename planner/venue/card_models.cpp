@@ -8,7 +8,7 @@ namespace mastline {
 
 namespace {
 
-constexpr std::array<KeyDoc, 17> kModelKeys{{
+constexpr std::array<KeyDoc, 17> kCardModelKeys{{
     {"name", "text", true, "Key by which cards refer to it; unique."},
     {"kind", "one of: tuner, encoder", true, "Whether it receives carriers or encodes in-house inputs."},
     {"licences", "whole number", true, "Channels that a card is licensed for unless the card says otherwise."},
@@ -29,25 +29,25 @@ constexpr std::array<KeyDoc, 17> kModelKeys{{
      "What output_limit counts: transport packets, or frames on the wire; default transport."},
     {"weight", "whole number", false, "Price or weight of one, for the cheapest choice; default 1."},
 }};
-constexpr TableDoc kModelTable{"[[card_model]]", "One kind of card, as its data sheet says.", kModelKeys};
+constexpr TableDoc kModelTable{"[[card_model]]", "One kind of card, as its data sheet says.", kCardModelKeys};
 
 constexpr std::array<std::pair<std::string_view, CardKind>, 2> kKinds{
     {{"tuner", CardKind::tuner}, {"encoder", CardKind::encoder}}};
 constexpr std::array<std::pair<std::string_view, RateLayer>, 2> kLayers{
     {{"transport", RateLayer::transport}, {"wire", RateLayer::wire}}};
 
-std::vector<std::string> words(TableReader& reader, std::string_view key) {
+std::vector<std::string> card_words(TableReader& reader, std::string_view key) {
     std::vector<std::string> out;
     for (auto& [word, place] : reader.texts(key)) out.push_back(std::move(word));
     return out;
 }
 
-int count(TableReader& reader, std::string_view key, int least, int otherwise) {
+int card_count(TableReader& reader, std::string_view key, int least, int otherwise) {
     return static_cast<int>(reader.integer(key, least, 10'000).value_or(otherwise));
 }
 
 void read_radio(TableReader& reader, CardModel& out) {
-    out.systems = words(reader, "systems");
+    out.systems = card_words(reader, "systems");
     out.window_low = reader.quantity<Level>("window_low");
     out.window_high = reader.quantity<Level>("window_high");
     out.slope_limit = reader.quantity_at_least<Gain>("slope_limit", Gain::db(0));
@@ -60,12 +60,12 @@ void read_radio(TableReader& reader, CardModel& out) {
 }
 
 void read_inputs(TableReader& reader, CardModel& out) {
-    out.inputs = count(reader, "inputs", 1, 1);
+    out.inputs = card_count(reader, "inputs", 1, 1);
     for (const auto n : reader.integers("licence_inputs", 1, out.inputs))
         out.licence_inputs.push_back(static_cast<int>(n));
-    out.tuners = count(reader, "tuners", 1, 0);
-    out.connectors = words(reader, "connectors");
-    out.formats = words(reader, "formats");
+    out.tuners = card_count(reader, "tuners", 1, 0);
+    out.connectors = card_words(reader, "connectors");
+    out.formats = card_words(reader, "formats");
 }
 
 // Keys that one kind of card cannot do without.
@@ -81,26 +81,26 @@ void check_kind(TableReader& reader, const CardModel& model) {
     else need("connectors", "an encoder card needs the plugs its inputs take");
 }
 
-void read_model(const tree::Table& table, Venue& venue, Findings& findings) {
+void read_card_model(const tree::Table& table, Venue& venue, Findings& findings) {
     TableReader reader(table, kModelTable, findings);
     CardModel out;
     out.place = reader.place();
     out.name = reader.text("name").value_or("");
     out.kind = reader.choice<CardKind>("kind", "kind of card", kKinds).value_or(CardKind::tuner);
-    out.licences = count(reader, "licences", 0, 0);
-    if (reader.has("site_licences")) out.site_licences = count(reader, "site_licences", 0, 0);
+    out.licences = card_count(reader, "licences", 0, 0);
+    if (reader.has("site_licences")) out.site_licences = card_count(reader, "site_licences", 0, 0);
     read_inputs(reader, out);
     read_radio(reader, out);
     out.output_limit = reader.quantity_at_least<BitRate>("output_limit", BitRate(1));
     out.output_layer =
         reader.choice<RateLayer>("output_layer", "rate layer", kLayers).value_or(RateLayer::transport);
-    out.weight = count(reader, "weight", 0, 1);
+    out.weight = card_count(reader, "weight", 0, 1);
     check_kind(reader, out);
     venue.card_models.push_back(std::move(out));
 }
 
 }  // namespace
 
-VenueSection card_model_section() { return {"card_model", true, {&kModelTable}, read_model}; }
+VenueSection card_model_section() { return {"card_model", true, {&kModelTable}, read_card_model}; }
 
 }  // namespace mastline

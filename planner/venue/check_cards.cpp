@@ -8,15 +8,15 @@ namespace mastline {
 
 namespace {
 
-constexpr std::array<std::string_view, 8> kSystems{"dvb-s",  "dvb-s2", "dvb-t", "dvb-t2",
+constexpr std::array<std::string_view, 8> kCardSystems{"dvb-s",  "dvb-s2", "dvb-t", "dvb-t2",
                                                    "dvb-c",  "dvb-c2", "atsc",  "isdb-t"};
 
 void check_systems(const CardModel& model, Findings& findings) {
     for (const auto& system : model.systems)
-        if (std::find(kSystems.begin(), kSystems.end(), system) == kSystems.end())
+        if (std::find(kCardSystems.begin(), kCardSystems.end(), system) == kCardSystems.end())
             load_error(findings, "lineup.unknown-system", model.place,
                        "card_model '" + model.name + "' names the unknown system '" + system + "'",
-                       suggestion(system, kSystems));
+                       suggestion(system, kCardSystems));
 }
 
 void take_defaults(Card& card, const CardModel& model, const Chassis* chassis) {

@@ -31,7 +31,7 @@ constexpr std::array<KeyDoc, 3> kClimateKeys{{
     {"hot", "temperature", false, "Hottest, for the worst case; default ambient."},
 }};
 
-constexpr Gain kNone = Gain::db(0);
+constexpr Gain kNoParts = Gain::db(0);
 
 }  // namespace
 
@@ -48,16 +48,16 @@ void read_stock(const tree::Table& table, Venue& venue, Findings& findings) {
         out.place = pad.place();
         out.loss = pad.quantity_at_least<Gain>("loss", Gain::db(0.1)).value_or(Gain::db(0.1));
         out.count = static_cast<int>(pad.integer("count", 0, 100'000).value_or(0));
-        out.tolerance = pad.quantity_at_least<Gain>("tolerance", kNone).value_or(kNone);
+        out.tolerance = pad.quantity_at_least<Gain>("tolerance", kNoParts).value_or(kNoParts);
         venue.stock.pads.push_back(out);
     }
     for (const auto* t : r.tables("tap")) {
         TableReader tap(*t, kStockTapDoc, findings);
         StockedTap out;
         out.place = tap.place();
-        out.tap_loss = tap.quantity_at_least<Gain>("tap_loss", kNone).value_or(kNone);
-        out.through_loss = tap.quantity_at_least<Gain>("through_loss", kNone).value_or(kNone);
-        out.tolerance = tap.quantity_at_least<Gain>("tolerance", kNone).value_or(kNone);
+        out.tap_loss = tap.quantity_at_least<Gain>("tap_loss", kNoParts).value_or(kNoParts);
+        out.through_loss = tap.quantity_at_least<Gain>("through_loss", kNoParts).value_or(kNoParts);
+        out.tolerance = tap.quantity_at_least<Gain>("tolerance", kNoParts).value_or(kNoParts);
         if (const auto n = tap.integer("count", 0, 100'000)) out.count = static_cast<int>(*n);
         venue.stock.taps.push_back(out);
     }

@@ -7,10 +7,10 @@ namespace mastline {
 
 namespace {
 
-std::string e(std::string_view text) { return escape_markup(text); }
+std::string escaped(std::string_view text) { return escape_markup(text); }
 
 std::string link(const std::string& file) {
-    return "<a href=\"" + e(link_text(file)) + "\">" + e(file) + "</a>";
+    return "<a href=\"" + escaped(link_text(file)) + "\">" + escaped(file) + "</a>";
 }
 
 std::string seconds(Duration d, int digits) {
@@ -40,14 +40,14 @@ std::string pointers(const Evidence& item) {
     std::string out = "<div class=\"wide\"><table><thead><tr><th>Check</th><th>Look at</th><th>Found</th>"
                       "<th>Expected</th><th>Rule</th></tr></thead><tbody>\n";
     for (const auto& p : item.look_at)
-        out += "<tr class=\"failed\"><td class=\"mark\">" + e(p.check) + "</td><td>" + e(place(item, p)) + "</td><td>" +
-               e(p.found + (p.evidence.empty() ? "" : " (" + p.evidence + ")")) + "</td><td>" + e(p.expected) +
-               "</td><td>" + e(p.rule) + "</td></tr>\n";
+        out += "<tr class=\"failed\"><td class=\"mark\">" + escaped(p.check) + "</td><td>" + escaped(place(item, p)) + "</td><td>" +
+               escaped(p.found + (p.evidence.empty() ? "" : " (" + p.evidence + ")")) + "</td><td>" + escaped(p.expected) +
+               "</td><td>" + escaped(p.rule) + "</td></tr>\n";
     return out + "</tbody></table></div>\n";
 }
 
 std::string file_line(const Evidence& item) {
-    if (item.file.empty()) return "<p>Nothing of this flow arrived, so there is no capture of it. " + e(item.remark) + "</p>\n";
+    if (item.file.empty()) return "<p>Nothing of this flow arrived, so there is no capture of it. " + escaped(item.remark) + "</p>\n";
     std::string out = "<p>" + link(item.file) + ": " + std::to_string(item.packets) + " packets, " +
                       seconds(*item.last - *item.first, 3) + " from " + epoch(*item.first) + ". ";
     if (item.fault_packet) out += "The first fault shows at packet " + std::to_string(*item.fault_packet) + ". ";
@@ -55,11 +55,11 @@ std::string file_line(const Evidence& item) {
     if (item.rebuilt)
         out += "Received by sockets: payload and arrival are as received, the IP and UDP headers were put together "
                "again from what the kernel tells (addresses, ports, TTL, DSCP). ";
-    return out + e(item.remark) + "</p>\n";
+    return out + escaped(item.remark) + "</p>\n";
 }
 
 std::string section(const Evidence& item) {
-    return "<h2>Channel " + e(channel_text(item.channel, item.copy)) + " " + e(item.name) + ", " + e(to_text(item.flow)) +
+    return "<h2>Channel " + escaped(channel_text(item.channel, item.copy)) + " " + escaped(item.name) + ", " + escaped(to_text(item.flow)) +
            "</h2>\n" + file_line(item) + pointers(item);
 }
 
@@ -67,12 +67,12 @@ std::string section(const Evidence& item) {
 
 std::string evidence_page(const LineupReport& r) {
     const auto entry = [](const std::string& name, const std::string& value) {
-        return "<dt>" + name + "</dt><dd>" + e(value) + "</dd>";
+        return "<dt>" + name + "</dt><dd>" + escaped(value) + "</dd>";
     };
     std::string out = "<!DOCTYPE html>\n<html lang=\"en\"><head><meta charset=\"utf-8\">"
-                      "<meta name=\"viewport\" content=\"width=device-width, initial-scale=1\"><title>Evidence, " + e(r.venue) +
+                      "<meta name=\"viewport\" content=\"width=device-width, initial-scale=1\"><title>Evidence, " + escaped(r.venue) +
                       "</title>\n<style>" + std::string(kPageStyle) + "</style></head>\n<body>\n"
-                      "<header><div><h1>Evidence of the failed verdicts</h1><p>" + e(r.venue) +
+                      "<header><div><h1>Evidence of the failed verdicts</h1><p>" + escaped(r.venue) +
                       "</p></div><div class=\"box\"><dl>" + entry("plan", r.revision) + entry("listened on", r.where) +
                       entry("watched", seconds(r.watched, 1)) + entry("failed", std::to_string(r.count(Outcome::failed))) +
                       "</dl></div></header>\n";

@@ -10,7 +10,7 @@ namespace {
 
 using Json = nlohmann::ordered_json;
 
-double milliseconds(Duration d) { return static_cast<double>(d.count()) / 1e6; }
+double in_milliseconds(Duration d) { return static_cast<double>(d.count()) / 1e6; }
 
 Json instant(const std::optional<Duration>& at) { return at ? Json(at->count()) : Json(nullptr); }
 
@@ -40,11 +40,11 @@ Json packing(const FlowObservation& f) {
 
 Json spread(const SpreadObservation& s) {
     return {{"count", s.count},
-            {"min_ms", milliseconds(s.min)},
-            {"mean_ms", milliseconds(s.mean)},
-            {"median_ms", milliseconds(s.median)},
-            {"p99_ms", milliseconds(s.p99)},
-            {"max_ms", milliseconds(s.max)}};
+            {"min_ms", in_milliseconds(s.min)},
+            {"mean_ms", in_milliseconds(s.mean)},
+            {"median_ms", in_milliseconds(s.median)},
+            {"p99_ms", in_milliseconds(s.p99)},
+            {"max_ms", in_milliseconds(s.max)}};
 }
 
 Json rtp(const RtpObservation& r) {
@@ -64,8 +64,8 @@ Json rtp(const RtpObservation& r) {
 
 Json delivery_index(const DeliveryIndexObservation& d) {
     return {{"intervals", d.intervals},
-            {"max_delay_factor_ms", milliseconds(d.max_delay_factor)},
-            {"last_delay_factor_ms", milliseconds(d.last_delay_factor)},
+            {"max_delay_factor_ms", in_milliseconds(d.max_delay_factor)},
+            {"last_delay_factor_ms", in_milliseconds(d.last_delay_factor)},
             {"max_media_loss_rate_per_s", d.max_media_loss_rate},
             {"media_rate_bps", d.media_rate.bits_per_second()}};
 }

@@ -12,15 +12,15 @@ namespace {
 
 using Json = nlohmann::ordered_json;
 
-double seconds(Duration d) { return static_cast<double>(d.count()) / 1e9; }
+double in_seconds(Duration d) { return static_cast<double>(d.count()) / 1e9; }
 
-std::string word(Outcome o) {
+std::string outcome_key(Outcome o) {
     return o == Outcome::not_judged ? "not-judged" : std::string(to_text(o));
 }
 
 Json check_json(const Check& c) {
     return {{"id", c.id},
-            {"outcome", word(c.outcome)},
+            {"outcome", outcome_key(c.outcome)},
             {"expected", c.expected},
             {"found", c.found},
             {"evidence", c.evidence}};
@@ -38,7 +38,7 @@ Json flows_json(const std::vector<FlowObservation>& flows) {
     return out;
 }
 
-Json maybe_ms(const std::optional<Duration>& d) { return d ? Json(static_cast<double>(d->count()) / 1e6) : Json(nullptr); }
+Json maybe_milliseconds(const std::optional<Duration>& d) { return d ? Json(static_cast<double>(d->count()) / 1e6) : Json(nullptr); }
 
 Json latency_json(const FlowLatency& l) {
     return {{"group", to_text(l.flow.group)},
@@ -46,11 +46,11 @@ Json latency_json(const FlowLatency& l) {
             {"join_sent_ns", l.join_sent.count()},
             {"join_report_seen", l.report_seen},
             {"before_join", l.before_join},
-            {"first_datagram_ms", maybe_ms(l.to_first_datagram)},
-            {"first_access_ms", maybe_ms(l.to_first_access)},
+            {"first_datagram_ms", maybe_milliseconds(l.to_first_datagram)},
+            {"first_access_ms", maybe_milliseconds(l.to_first_access)},
             {"leave_sent_ns", l.leave_sent ? Json(l.leave_sent->count()) : Json(nullptr)},
             {"leave_seen", l.leave_seen},
-            {"last_datagram_ms", maybe_ms(l.to_last_datagram)}};
+            {"last_datagram_ms", maybe_milliseconds(l.to_last_datagram)}};
 }
 
 Json pointer_json(const Pointer& p) {
@@ -130,7 +130,7 @@ Json verdict_json(const Verdict& v) {
             {"name", v.name},
             {"group", to_text(v.flow.group)},
             {"port", v.flow.port.number},
-            {"outcome", word(v.outcome())},
+            {"outcome", outcome_key(v.outcome())},
             {"headline", v.headline() != nullptr ? Json(v.headline()->id) : Json(nullptr)},
             {"checks", checks},
             {"parts", v.parts}};
@@ -147,8 +147,8 @@ Json lineup_json(const LineupReport& r) {
              {"venue", r.venue},
              {"revision", r.revision},
              {"where", r.where},
-             {"watched_s", seconds(r.watched)},
-             {"outcome", word(r.outcome())},
+             {"watched_s", in_seconds(r.watched)},
+             {"outcome", outcome_key(r.outcome())},
              {"channels_right", r.count(Outcome::passed)},
              {"channels_failed", r.count(Outcome::failed)},
              {"channels_not_judged", r.count(Outcome::not_judged)},

@@ -38,7 +38,7 @@ std::string label(std::string_view name, std::string_view value) {
     return out + "\"";
 }
 
-std::string seconds(Duration d) { return number_text(static_cast<double>(d.count()) / 1e9, 3); }
+std::string seconds_value(Duration d) { return number_text(static_cast<double>(d.count()) / 1e9, 3); }
 
 std::string channel_labels(const Verdict& v) {
     return label("channel", v.channel) + "," + label("copy", std::to_string(v.copy));
@@ -92,7 +92,7 @@ void write_channels(Writer& w) {
     w.per_channel("channel_failures", true, {}, "How often the channel began to fail.",
                   [](const ChannelState& c) { return std::to_string(c.failures); });
     w.per_channel("channel_failed_seconds", true, "seconds", "How long the channel has failed altogether.",
-                  [](const ChannelState& c) { return seconds(c.failed_for); });
+                  [](const ChannelState& c) { return seconds_value(c.failed_for); });
     w.per_channel("channel_rate_bytes_per_second", false, "bytes_per_second", "Transport rate of about the last second, null packets included.",
                   [](const ChannelState& c) { return c.look.rate ? std::to_string(c.look.rate->bits_per_second() / 8) : std::string(); });
     w.per_channel("channel_received_datagrams", true, "datagrams", "Datagrams that arrived for the channel.",
@@ -111,9 +111,9 @@ void write_watch(Writer& w, const LineupState& state, Duration window) {
             .add({}, state.querier().outcome == Outcome::failed ? "1" : "0");
     w.family("watch_dropped_datagrams", true, "datagrams", "Datagrams that the watching machine itself dropped.")
         .add({}, std::to_string(state.own_drops()));
-    w.family("watch_window_seconds", false, "seconds", "Shortest time that a fault stays told.").add({}, seconds(window));
-    w.family("watch_start_timestamp_seconds", false, "seconds", "When the watch began, since the Unix epoch.").add({}, seconds(state.start()));
-    w.family("watch_look_timestamp_seconds", false, "seconds", "When the channels were judged last, since the Unix epoch.").add({}, seconds(state.now()));
+    w.family("watch_window_seconds", false, "seconds", "Shortest time that a fault stays told.").add({}, seconds_value(window));
+    w.family("watch_start_timestamp_seconds", false, "seconds", "When the watch began, since the Unix epoch.").add({}, seconds_value(state.start()));
+    w.family("watch_look_timestamp_seconds", false, "seconds", "When the channels were judged last, since the Unix epoch.").add({}, seconds_value(state.now()));
 }
 
 }  // namespace

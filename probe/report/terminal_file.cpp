@@ -10,7 +10,7 @@ std::string megabits(BitRate r) {
     return fixed_text(static_cast<double>(r.bits_per_second()) / 1e6, 3) + " Mbit/s";
 }
 
-std::string seconds(Duration d) {
+std::string seconds_text(Duration d) {
     return fixed_text(static_cast<double>(d.count()) / 1e9, 3) + " s";
 }
 
@@ -71,7 +71,7 @@ private:
         for (const auto& s : f.sources)
             text += (&s == &f.sources.front() ? " from " : ", ") + to_text(s.address);
         text += ", " + std::to_string(f.datagrams) + " datagrams";
-        if (f.first && f.last) text += " in " + seconds(*f.last - *f.first);
+        if (f.first && f.last) text += " in " + seconds_text(*f.last - *f.first);
         if (f.ttl) text += ", TTL " + std::to_string(f.ttl->least);
         if (f.dscp) text += ", DSCP " + std::to_string(f.dscp->least);
         line(2, text);

@@ -9,7 +9,7 @@ namespace mastline {
 
 namespace {
 
-TsPacket packet_at(const std::byte* at) { return TsPacket(at, kTsPacketSize); }
+TsPacket first_packet_at(const std::byte* at) { return TsPacket(at, kTsPacketSize); }
 
 // The section_length says how long a short table is; these have no CRC_32 (EN 300 468, clause 5).
 bool has_no_crc(std::uint8_t table_id) { return table_id >= 0x70 && table_id <= 0x72; }
@@ -36,7 +36,7 @@ void FlowChecks::packets(ByteView run, const TimeLine& line, bool by_arrival) {
     const std::byte* const begin = run.data();
     const std::byte* const end = begin + run.size();
     for (const std::byte* p = begin; (p = pids_.skip_plain(p, end)) != end; p += kTsPacketSize)
-        examine(packet_at(p), base + static_cast<std::uint64_t>(p - begin) / kTsPacketSize);
+        examine(first_packet_at(p), base + static_cast<std::uint64_t>(p - begin) / kTsPacketSize);
     next_index_ = base + run.size() / kTsPacketSize;
     note_last_times(run, base);
     run_ = {};

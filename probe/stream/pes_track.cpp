@@ -12,7 +12,7 @@ namespace mastline {
 namespace {
 
 // ISO/IEC 13818-1, 2.7.4, and TR 101 290 no. 2.5.
-constexpr Duration kLongestStampInterval = std::chrono::milliseconds(700);
+constexpr Duration kLongestPtsInterval = std::chrono::milliseconds(700);
 // A step back by more is another time base, not a wrong order.
 constexpr PtsTicks kLongestStepBack = std::chrono::seconds(10);
 
@@ -86,8 +86,8 @@ void PesTrack::note_stamp(PtsTicks shown, PtsTicks decoded, bool discontinuity, 
     if (at.time && last_time_) {
         const Duration elapsed = *at.time - *last_time_;
         pts_.max_interval = std::max(pts_.max_interval.value_or(elapsed), elapsed);
-        const bool stamps_agree = ahead < PtsTicks(0) || Duration(ahead.count() * 100000 / 9) > kLongestStampInterval;
-        if ((video_ || audio_) && elapsed > kLongestStampInterval && stamps_agree)
+        const bool stamps_agree = ahead < PtsTicks(0) || Duration(ahead.count() * 100000 / 9) > kLongestPtsInterval;
+        if ((video_ || audio_) && elapsed > kLongestPtsInterval && stamps_agree)
             tally.hit(Indicator::pts, at);
     }
     last_decoded_ = decoded;

@@ -12,7 +12,7 @@ namespace mastline {
 namespace {
 
 // ISO/IEC 23008-2 annex A.3.
-std::string profile_name(unsigned profile) {
+std::string hevc_profile_name(unsigned profile) {
     switch (profile) {
         case 1: return "Main";
         case 2: return "Main 10";
@@ -23,7 +23,7 @@ std::string profile_name(unsigned profile) {
 }
 
 // general_level_idc is 30 times the level.
-std::string level_name(unsigned level) {
+std::string hevc_level_name(unsigned level) {
     return level % 30 == 0 ? fmt::format("{}", level / 30) : fmt::format("{}.{}", level / 30, level % 30 / 3);
 }
 
@@ -37,8 +37,8 @@ void read_profile(BitReader& bits, unsigned sub_layers, VideoFormat& f) {
     unsigned found = profile;
     for (unsigned i = 1; found == 0 && i < 32; ++i)
         if ((compatible >> (31 - i) & 1U) != 0) found = i;
-    f.profile = profile_name(found);
-    f.level = level_name(level);
+    f.profile = hevc_profile_name(found);
+    f.level = hevc_level_name(level);
     f.interlaced = interlaced && !progressive;
     std::array<bool, 8> has_profile{}, has_level{};
     for (unsigned i = 0; i < sub_layers; ++i) has_profile[i] = bits.flag(), has_level[i] = bits.flag();

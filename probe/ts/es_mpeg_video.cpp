@@ -14,14 +14,14 @@ constexpr std::array<FrameRate, 9> kFrameRates{{{0, 1}, {24000, 1001}, {24, 1}, 
                                                 {30, 1}, {50, 1}, {60000, 1001}, {60, 1}}};
 
 // profile_and_level_indication, ISO/IEC 13818-2 tables 8-2 and 8-3.
-std::string profile_name(unsigned indication) {
+std::string mpeg_profile_name(unsigned indication) {
     static constexpr std::array<const char*, 8> names{"", "High", "Spatially Scalable", "SNR Scalable",
                                                       "Main", "Simple", "", ""};
     if ((indication & 0x80U) != 0) return (indication & 0x0FU) == 0x05 || (indication & 0x0FU) == 0x02
                                               ? "4:2:2" : "Multi-view";
     return names[(indication >> 4) & 7U];
 }
-std::string level_name(unsigned indication) {
+std::string mpeg_level_name(unsigned indication) {
     if ((indication & 0x80U) != 0) return indication == 0x82 ? "High" : indication == 0x85 ? "Main" : "";
     switch (indication & 0x0FU) {
         case 4: return "High";
@@ -40,8 +40,8 @@ void apply_extension(BitReader bits, VideoFormat& format) {
     bits.skip(12 + 1 + 8 + 1);  // bit_rate_extension, marker, vbv_buffer_size_extension, low_delay
     const std::uint32_t n = bits.bits(2), d = bits.bits(5);
     if (!bits.ok()) return;
-    format.profile = profile_name(indication);
-    format.level = level_name(indication);
+    format.profile = mpeg_profile_name(indication);
+    format.level = mpeg_level_name(indication);
     format.interlaced = !progressive;
     format.width |= width << 12;
     format.height |= height << 12;

@@ -9,7 +9,7 @@ namespace mastline {
 
 namespace {
 
-std::string milliseconds(Duration d) { return fixed_text(static_cast<double>(d.count()) / 1e6, 1) + " ms"; }
+std::string latency_text(Duration d) { return fixed_text(static_cast<double>(d.count()) / 1e6, 1) + " ms"; }
 
 const MemberObservation* own_membership(const MembershipObservation& all, const std::set<IpAddress>& own, const Group& group) {
     for (const auto& m : all.members)
@@ -25,30 +25,30 @@ std::optional<Duration> first_access(const FlowObservation& seen, ProgramNumber 
 }
 
 void check_join(const FlowLatency& l, Checklist& list) {
-    const std::string expected = "first datagram within " + milliseconds(kJoinLimit) + " of the join";
+    const std::string expected = "first datagram within " + latency_text(kJoinLimit) + " of the join";
     const std::string since = l.report_seen ? "from the membership report on the wire" : "from the call that joined";
     if (l.before_join) list.note("flow.join", expected, "arrived before it was asked for", "flooded, or another member on this port");
     else if (!l.to_first_datagram) list.skip("flow.join", "nothing arrived");
-    else if (*l.to_first_datagram > kJoinLimit) list.fail("flow.join", expected, milliseconds(*l.to_first_datagram), since);
-    else list.pass("flow.join", expected, milliseconds(*l.to_first_datagram));
+    else if (*l.to_first_datagram > kJoinLimit) list.fail("flow.join", expected, latency_text(*l.to_first_datagram), since);
+    else list.pass("flow.join", expected, latency_text(*l.to_first_datagram));
 }
 
 // How long until a picture depends on the encoder as well: never a failure of the network.
 void check_access(const FlowLatency& l, Checklist& list) {
-    const std::string expected = "first decodable picture within " + milliseconds(kAccessLimit) + " of the join";
+    const std::string expected = "first decodable picture within " + latency_text(kAccessLimit) + " of the join";
     if (l.before_join || !l.to_first_access) list.skip("flow.access", l.before_join ? "it came before the join" : "no access point after PAT and PMT yet");
-    else if (*l.to_first_access > kAccessLimit) list.note("flow.access", expected, milliseconds(*l.to_first_access), "seldom random access points make channel changes slow");
-    else list.pass("flow.access", expected, milliseconds(*l.to_first_access));
+    else if (*l.to_first_access > kAccessLimit) list.note("flow.access", expected, latency_text(*l.to_first_access), "seldom random access points make channel changes slow");
+    else list.pass("flow.access", expected, latency_text(*l.to_first_access));
 }
 
 void check_leave(const FlowLatency& l, Checklist& list) {
     if (!l.leave_sent) return;
-    const std::string expected = "last datagram within " + milliseconds(kLeaveLimit) + " of the leave";
+    const std::string expected = "last datagram within " + latency_text(kLeaveLimit) + " of the leave";
     if (!l.to_first_datagram && !l.before_join) list.skip("flow.leave", "nothing arrived");
     else if (l.to_last_datagram.value_or(Duration{}) > kLeaveLimit)
-        list.fail("flow.leave", expected, "still arrived " + milliseconds(*l.to_last_datagram) + " after the leave",
+        list.fail("flow.leave", expected, "still arrived " + latency_text(*l.to_last_datagram) + " after the leave",
                   "the switch does not act on leaves, or another member is behind this port");
-    else list.pass("flow.leave", expected, milliseconds(l.to_last_datagram.value_or(Duration{})));
+    else list.pass("flow.leave", expected, latency_text(l.to_last_datagram.value_or(Duration{})));
 }
 
 }  // namespace
