@@ -54,7 +54,7 @@ TEST_CASE("the Debian package has everything, passes lintian, and works where it
     CHECK(read_text(root + "/usr/lib/systemd/system/mastline-watch@.service").find("\nExecStart=/usr/bin/mastline-probe ") !=
           std::string::npos);
     const auto version = run_command("dpkg-deb -f " + package + " Version").output;
-    CHECK(run_command("dpkg-parsechangelog -l " MASTLINE_SOURCE_DIR "/packaging/changelog -S Version").output == version);
+    CHECK(run_command("dpkg-parsechangelog -l " MASTLINE_SOURCE_DIR "/tools/packaging/changelog -S Version").output == version);
     // The packages that own what the loader will ask for, found without dpkg-shlibdeps.
     const auto owners = run_command(
         "readelf -d " + root + "/usr/bin/* | sed -n 's/.*NEEDED.*\\[\\(.*\\)\\]/\\1/p' | sort -u | while read -r name; do "
