@@ -1,5 +1,5 @@
 // SPDX-License-Identifier: Apache-2.0
-// GUIDE.md, command by command.
+// lineups/GUIDE.md, command by command.
 #include <catch2/catch.hpp>
 
 #include "support/paths.hpp"
@@ -36,7 +36,7 @@ TEST_CASE("the guide leads from an empty folder to a clean cutover", "[live]") {
     write_text(scripts.file("guide"), "set -euo pipefail\nexport MASTLINE=" MASTLINE_SOURCE_DIR "\nexport PATH=" MASTLINE_BINARY_DIR
                                       "/planner:" MASTLINE_BINARY_DIR "/probe:" MASTLINE_BINARY_DIR
                                       "/tools/rehearse:$PATH\nset -x\n" +
-                                          shell_blocks(read_text(MASTLINE_SOURCE_DIR "/GUIDE.md")));
+                                          shell_blocks(read_text(MASTLINE_SOURCE_DIR "/lineups/GUIDE.md")));
     const auto evening = run_command("cd " + folder.path().string() + " && timeout 100 bash " + scripts.file("guide") + " 2>&1");
     INFO(evening.output);
     REQUIRE(evening.status == 0);
