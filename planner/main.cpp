@@ -6,6 +6,7 @@
 
 #include <CLI/CLI.hpp>
 
+#include "mastline/text/completion.hpp"
 #include "mastline/text/escape.hpp"
 #include "planner/commands/command.hpp"
 #include "planner/commands/usage_error.hpp"
@@ -45,6 +46,7 @@ int run(int argc, char** argv) {
                  "mastline-planner");
     app.set_version_flag("--version", kVersionText);
     app.require_subcommand(1);
+    add_completion(app);
     const std::vector<Command> commands{check_command(),    build_command(),  compare_command(), explain_command(),
                                         readings_command(), serve_command(),  import_command(),  new_command(),
                                         reference_command()};

@@ -2,6 +2,7 @@
 #include <iostream>
 #include <system_error>
 
+#include "mastline/text/completion.hpp"
 #include "mastline/text/escape.hpp"
 #include "probe/commands/commands.hpp"
 #include "version_text.hpp"
@@ -12,6 +13,7 @@ int main(int argc, char** argv) {
     app.name("mastline-probe");
     app.set_version_flag("--version", mastline::kVersionText);
     app.require_subcommand(1);
+    mastline::add_completion(app);
     app.footer("Exit status: 0 all good; 1 faults or a failed verdict; 2 unusable input or usage; "
                "3 the machine refused.");
     ExitStatus status = ExitStatus::good;

@@ -40,6 +40,11 @@ TEST_CASE("the Debian package has everything, passes lintian, and works where it
     for (const std::string name : {"planner", "probe", "rehearse"}) {
         CHECK(files.contains("usr/bin/mastline-" + name));
         CHECK(files.contains("usr/share/man/man1/mastline-" + name + ".1.gz"));
+        for (const std::string& script : {"bash-completion/completions/mastline-" + name, "zsh/vendor-completions/_mastline-" + name,
+                                          "fish/vendor_completions.d/mastline-" + name + ".fish"}) {
+            INFO(script);
+            CHECK(read_text(root + "/usr/share/" + script).find("mastline-" + name) != std::string::npos);
+        }
     }
     for (const std::string file :
          {"usr/lib/systemd/system/mastline-watch@.service", "usr/share/mastline/mastline-alerts.yml",

@@ -11,6 +11,7 @@
 #include <CLI/CLI.hpp>
 
 #include "mastline/exit_status.hpp"
+#include "mastline/text/completion.hpp"
 #include "tools/rehearse/announce/announcer.hpp"
 #include "tools/rehearse/announce/session_files.hpp"
 #include "tools/rehearse/fault/parse_fault.hpp"
@@ -172,7 +173,9 @@ int run(const Arguments& arguments) {
 int main(int argc, char** argv) {
     Arguments arguments;
     CLI::App app(
-        "Sends the streams of a plan from a simulated head-end, with faults where asked for.");
+        "Sends the streams of a plan from a simulated head-end, with faults where asked for.",
+        "mastline-rehearse");
+    add_completion(app);
     app.set_version_flag("--version", kVersionText);
     app.add_option("PLAN", arguments.plan, "plan file (plan.toml)");
     app.add_option("--interface", arguments.interface,
