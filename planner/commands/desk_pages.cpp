@@ -5,6 +5,7 @@
 
 #include "mastline/sheets/served_page.hpp"
 #include "mastline/text/escape.hpp"
+#include "mastline/text/joined.hpp"
 #include "mastline/web/random_text.hpp"
 #include "planner/commands/desk_json.hpp"
 #include "planner/commands/edits_json.hpp"
@@ -27,12 +28,6 @@ HttpResponse page_response(const PlannedVenue* planned) {
     out.body = planned == nullptr
                    ? write_empty_page({nonce, ""})
                    : write_served_page(planned->opened.venue, planned->plan, {nonce, planned->base});
-    return out;
-}
-
-std::string joined(const std::vector<std::string>& words) {
-    std::string out;
-    for (const auto& word : words) out += (out.empty() ? "" : ", ") + word;
     return out;
 }
 

@@ -6,6 +6,7 @@
 #include <string>
 
 #include "mastline/text/escape.hpp"
+#include "mastline/text/joined.hpp"
 #include "planner/commands/command.hpp"
 #include "planner/commands/findings_text.hpp"
 #include "planner/commands/input_file.hpp"
@@ -24,12 +25,6 @@ struct Options {
     std::string list, into, venue, plan;
     std::string by = "number";
 };
-
-std::string joined(const std::vector<std::string>& words) {
-    std::string out;
-    for (const auto& w : words) out += (out.empty() ? "" : ", ") + w;
-    return out;
-}
 
 void say(std::string& out, const std::string& head, const std::vector<std::string>& words) {
     if (!words.empty()) out += plain_line(head + joined(words)) + "\n";

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 #include <algorithm>
 
+#include "mastline/text/joined.hpp"
 #include "planner/sheets/card_use.hpp"
 #include "planner/sheets/level_text.hpp"
 #include "planner/sheets/rate_cell.hpp"
@@ -26,12 +27,6 @@ Cell part_played(const PlanIndex& index, std::size_t card, const CardUse& use) {
     if (is_among(assignment.standby, card)) return text_cell("standby, kept idle for a loss");
     if (use.channels > 0 || is_among(assignment.to_buy, card)) return text_cell("in use");
     return text_cell(index.venue().cards[card].state == CardState::buy ? "not needed" : "idle");
-}
-
-std::string list(const std::vector<std::string>& names) {
-    std::string out;
-    for (const auto& name : names) out += (out.empty() ? "" : ", ") + name;
-    return out;
 }
 
 }  // namespace
@@ -74,7 +69,7 @@ SheetTable card_table(const PlanIndex& index) {
               tuner ? number_cell(model->tuners, 0) : Cell{}, number_cell(megabits(use.rate), 1),
               limited ? number_cell(megabits(*model->output_limit), 1) : Cell{},
               text_cell(card.source ? mastline::to_text(*card.source) : ""),
-              text_cell(card.attached_to), text_cell(list(tuner ? use.carriers : use.inputs))}});
+              text_cell(card.attached_to), text_cell(joined(tuner ? use.carriers : use.inputs))}});
     }
     return out;
 }

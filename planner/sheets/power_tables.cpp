@@ -4,6 +4,7 @@
 #include <map>
 
 #include "mastline/sheets/sheets.hpp"
+#include "mastline/text/joined.hpp"
 #include "planner/sheets/markup.hpp"
 #include "planner/sheets/tables.hpp"
 
@@ -30,12 +31,6 @@ std::string dark_lanes(const PowerSupply& supply) {
     return out.empty() ? "nothing" : out;
 }
 
-std::string comma_list(const std::vector<std::string>& names) {
-    std::string out;
-    for (const auto& name : names) out += (out.empty() ? "" : ", ") + name;
-    return out.empty() ? "none" : out;
-}
-
 Row supply_row(const PlanIndex& index, const PowerSupply& supply) {
     const Device* device = index.device(supply.device);
     Cell reserve, share;
@@ -52,7 +47,7 @@ Row supply_row(const PlanIndex& index, const PowerSupply& supply) {
              number_cell(supply.voltage.volts(), 1), number_cell(milliamperes(supply.load), 0),
              supply.limit ? number_cell(milliamperes(*supply.limit), 0) : Cell{}, reserve, share,
              count_cell(supply.loads.size()), text_cell(dark_lanes(supply)),
-             text_cell(comma_list(supply.dark_channels))}};
+             text_cell(supply.dark_channels.empty() ? "none" : joined(supply.dark_channels))}};
 }
 
 Row fed_row(const PlanIndex& index, const PowerSupply& supply, const PowerLoad& load) {

@@ -6,6 +6,7 @@
 #include <nlohmann/json.hpp>
 
 #include "mastline/report/lineup_json.hpp"
+#include "mastline/text/joined.hpp"
 #include "probe/report/terminal_text.hpp"
 
 namespace mastline {
@@ -86,12 +87,6 @@ bool is_verdict(const json& v) {
     return std::ranges::all_of(v["checks"], is_check);
 }
 
-std::string list(const std::vector<std::string>& words) {
-    std::string out;
-    for (const auto& w : words) out += (out.empty() ? "" : ", ") + w;
-    return out;
-}
-
 Tint tint(Turn t) {
     return t == Turn::broken || t == Turn::still_failed || t == Turn::removed ? Tint::bad
            : t == Turn::unsure                                              ? Tint::doubtful
@@ -130,7 +125,7 @@ std::string terminal_comparison(const Comparison& c, const TerminalStyle& style)
     for (const auto& x : c.channels)
         if (x.turn != Turn::still_right)
             table.add({word(x.turn), shown(channel_text(x.channel, x.copy), style), shown(x.name, style),
-                       shown(list(x.newly_failed), style), shown(list(x.no_longer_failed), style), shown(x.found, style)},
+                       shown(joined(x.newly_failed), style), shown(joined(x.no_longer_failed), style), shown(x.found, style)},
                       tint(x.turn));
     std::string out;
     if (c.count(Turn::still_right) < c.channels.size()) out += table.text(style) + "\n";

@@ -6,6 +6,7 @@
 
 #include "mastline/text/escape.hpp"
 #include "mastline/verdict/evidence.hpp"
+#include "probe/report/explanation_text.hpp"
 #include "probe/report/live_text.hpp"
 
 namespace mastline {
@@ -82,7 +83,7 @@ std::string live_state_json(const LineupState& state, Duration window) {
     out["channels"] = Json::array();
     for (const auto& c : state.channels()) out["channels"].push_back(channel_json(c, state.now()));
     out["causes"] = Json::array();
-    for (const auto& x : state.explanations()) out["causes"].push_back(t(explanation_text(x)));
+    for (const auto& x : state.explanations()) out["causes"].push_back(t(explanation_text(x, kFewChannels)));
     out["querier"] = live_check_json(state.querier());
     out["network"] = Json::array();
     for (const auto& c : state.network()) out["network"].push_back(live_check_json(c));

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "mastline/report/live_lines.hpp"
 
+#include "probe/report/explanation_text.hpp"
 #include "probe/report/live_text.hpp"
 #include "probe/report/terminal_text.hpp"
 
@@ -33,7 +34,7 @@ std::string event_lines(const LineupState& state, const std::vector<WatchEvent>&
         began = began || e.kind == EventKind::failed;
     }
     if (began && state.count(Outcome::failed) > 1 && !state.explanations().empty())
-        out += line("shared: " + explanation_text(state.explanations().front()), kNotice, state.now(), style);
+        out += line("shared: " + explanation_text(state.explanations().front(), kFewChannels), kNotice, state.now(), style);
     return out;
 }
 

@@ -5,6 +5,7 @@
 #include <array>
 
 #include "mastline/units/unit_text.hpp"
+#include "probe/report/explanation_text.hpp"
 #include "probe/report/live_text.hpp"
 #include "probe/report/terminal_text.hpp"
 
@@ -181,7 +182,7 @@ std::string second_line(const LineupState& state, const ScreenChoice& choice, co
     std::string text;
     if (choice.typing) text = "find: " + choice.filter + "_";
     else if (!choice.filter.empty()) text = "only what has \"" + choice.filter + "\"";
-    else if (!state.explanations().empty()) text = "shared: " + explanation_text(state.explanations().front());
+    else if (!state.explanations().empty()) text = "shared: " + explanation_text(state.explanations().front(), kFewChannels);
     else if (state.querier().outcome == Outcome::failed) text = "querier: " + state.querier().evidence;
     else if (state.own_drops() > 0) text = "this machine itself dropped " + std::to_string(state.own_drops()) + " datagrams";
     else text = choice.remark;

@@ -4,18 +4,11 @@
 #include <algorithm>
 #include <ctime>
 
+#include "probe/report/explanation_text.hpp"
+
 namespace mastline {
 
 namespace {
-
-std::string joined(const std::vector<std::string>& words, std::string_view between) {
-    std::string out;
-    for (const auto& w : words) {
-        if (!out.empty()) out += between;
-        out += w;
-    }
-    return out;
-}
 
 std::string sentence(const std::string& subject, const WatchEvent& event) {
     std::string out = subject + ": " + std::string(event_word(event.kind));
@@ -38,7 +31,7 @@ EventGroup one_group(const LineupState& state, const std::vector<WatchEvent>& ev
         const auto& flow = state.lineup().flows[e->channel];
         channels.push_back(channel_text(flow.channel, flow.copy));
     }
-    out.subject = channel_list(channels);
+    out.subject = channel_list(channels, kFewChannels);
     out.event.text.clear();
     if (out.event.checks.size() > 1) out.event.checks.resize(1);
     return out;
@@ -91,12 +84,6 @@ std::vector<EventGroup> grouped_events(const LineupState& state, std::size_t mos
     return out;
 }
 
-std::string channel_list(const std::vector<std::string>& channels) {
-    constexpr std::size_t kMostNamed = 8;
-    if (channels.size() <= kMostNamed) return (channels.size() == 1 ? "channel " : "channels ") + joined(channels, ", ");
-    return std::to_string(channels.size()) + " channels from " + channels.front() + " to " + channels.back();
-}
-
 std::string why_text(const Verdict& verdict) {
     const Check* c = verdict.headline();
     if (c != nullptr) {
@@ -107,15 +94,6 @@ std::string why_text(const Verdict& verdict) {
     for (const auto& check : verdict.checks)
         if (check.outcome == Outcome::not_judged) return check.evidence;
     return {};
-}
-
-std::string explanation_text(const Explanation& explanation) {
-    std::string out;
-    for (const auto& p : explanation.set)
-        out += (out.empty() ? "" : "; and ") + joined(p.parts, " or ") + ": " + channel_list(p.channels);
-    if (!explanation.unexplained.empty())
-        out += std::string(out.empty() ? "" : "; ") + "nothing shared by " + channel_list(explanation.unexplained);
-    return out;
 }
 
 std::vector<Check> checks_worst_first(const Verdict& verdict) {

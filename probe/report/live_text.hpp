@@ -26,12 +26,8 @@ struct EventGroup {
 // The newest first, `most` at most. Up to three of a kind stay apart.
 std::vector<EventGroup> grouped_events(const LineupState& state, std::size_t most);
 std::string event_sentence(const EventGroup& group);
-// "channels 101, 102"; more than eight: "40 channels from 101 to 140".
-std::string channel_list(const std::vector<std::string>& channels);
 // Why a channel is not right; empty when it is.
 std::string why_text(const Verdict& verdict);
-// "card:A1 or chassis:A: channels 101, 102"
-std::string explanation_text(const Explanation& explanation);
 std::vector<Check> checks_worst_first(const Verdict& verdict);
 // "58 right, 2 failed, 1 unsure"
 std::string count_text(const LineupState& state);

@@ -2,6 +2,7 @@
 #include "mastline/report/page.hpp"
 
 #include "mastline/text/escape.hpp"
+#include "probe/report/explanation_text.hpp"
 #include "probe/report/latency_text.hpp"
 #include "probe/report/page_style.hpp"
 
@@ -23,12 +24,6 @@ std::string rate(const FlowObservation* seen) {
     if (seen == nullptr || !seen->stream) return "";
     const auto r = seen->stream->arrival_rate ? seen->stream->arrival_rate : seen->stream->rate;
     return r ? fixed_text(static_cast<double>(r->bits_per_second()) / 1e6, 2) : "";
-}
-
-std::string joined(const std::vector<std::string>& words, const std::string& between) {
-    std::string out;
-    for (const auto& w : words) out += (out.empty() ? "" : between) + w;
-    return out;
 }
 
 std::string title_block(const LineupReport& r) {
@@ -90,13 +85,7 @@ std::string failures(const LineupReport& r) {
 std::string causes(const LineupReport& r) {
     if (r.explanations.empty()) return {};
     std::string out = "<h2>What would explain it</h2>\n<ol>\n";
-    for (const auto& x : r.explanations) {
-        std::string text;
-        for (const auto& p : x.set)
-            text += (text.empty() ? "" : "; and ") + joined(p.parts, " or ") + ": channels " + joined(p.channels, ", ");
-        if (!x.unexplained.empty()) text += "; nothing shared by " + joined(x.unexplained, ", ");
-        out += "<li>" + e(text) + "</li>\n";
-    }
+    for (const auto& x : r.explanations) out += "<li>" + e(explanation_text(x, kEveryChannel)) + "</li>\n";
     return out + "</ol>\n";
 }
 

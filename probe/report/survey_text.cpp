@@ -6,17 +6,12 @@
 #include <set>
 
 #include "mastline/text/escape.hpp"
+#include "mastline/text/joined.hpp"
 #include "probe/report/terminal_text.hpp"
 
 namespace mastline {
 
 namespace {
-
-std::string joined(const std::vector<std::string>& words) {
-    std::string out;
-    for (const auto& w : words) out += (out.empty() ? "" : ", ") + w;
-    return out;
-}
 
 std::string services_of(const FlowObservation& f) {
     if (f.fec != FecRole::none) return f.fec == FecRole::row ? "row FEC" : "column FEC";

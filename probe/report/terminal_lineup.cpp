@@ -1,5 +1,6 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "mastline/report/terminal.hpp"
+#include "probe/report/explanation_text.hpp"
 #include "probe/report/latency_text.hpp"
 #include "probe/report/terminal_text.hpp"
 
@@ -79,21 +80,10 @@ std::string details(const LineupReport& report, const TerminalStyle& style) {
     return out;
 }
 
-std::string list(const std::vector<std::string>& words, const std::string& between) {
-    std::string out;
-    for (const auto& w : words) out += (out.empty() ? "" : between) + w;
-    return out;
-}
-
 std::string causes(const LineupReport& report, const TerminalStyle& style) {
     std::string out;
     for (std::size_t i = 0; i < report.explanations.size(); ++i) {
-        const auto& e = report.explanations[i];
-        std::string text = i == 0 ? "What would explain it: " : "Or: ";
-        for (const auto& part : e.set)
-            text += (&part == &e.set.front() ? "" : "; and ") + list(part.parts, " or ") + " (channels " +
-                    list(part.channels, ", ") + ")";
-        if (!e.unexplained.empty()) text += "; nothing shared by " + list(e.unexplained, ", ");
+        const std::string text = (i == 0 ? "What would explain it: " : "Or: ") + explanation_text(report.explanations[i], kEveryChannel);
         out += wrapped(shown(text, style), 0, 4, style);
     }
     return out.empty() ? out : "\n" + out;

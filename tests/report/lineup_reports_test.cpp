@@ -10,6 +10,7 @@
 #include "mastline/report/terminal.hpp"
 #include "mastline/stream/stream.hpp"
 #include "mastline/verdict/querier.hpp"
+#include "support/lines_of.hpp"
 #include "support/paths.hpp"
 #include "support/run_command.hpp"
 #include "support/temp_folder.hpp"
@@ -41,15 +42,6 @@ LineupReport sample() {
     return out;
 }
 
-std::vector<std::string> lines_of(const std::string& text) {
-    std::vector<std::string> out(1);
-    for (const char c : text) {
-        if (c == '\n') out.emplace_back();
-        else out.back() += c;
-    }
-    return out;
-}
-
 }  // namespace
 
 TEST_CASE("the terminal report starts with the worst and ends with the count", "[unit]") {
@@ -62,7 +54,7 @@ TEST_CASE("the terminal report starts with the worst and ends with the count", "
     const std::string all = terminal_lineup(sample(), {120, false, true});
     CHECK(all.find("1 of 3 channels are right, 1 failed, 1 could not be judged (watched 10.0 s on interface eth0)") !=
           std::string::npos);
-    CHECK(all.find("What would explain it: card:A2 (channels 114)") != std::string::npos);
+    CHECK(all.find("What would explain it: card:A2: channel 114") != std::string::npos);
     CHECK(all.find("querier: not judged (no query yet; by default one comes every 125 s)") != std::string::npos);
 }
 

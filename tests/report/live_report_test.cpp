@@ -7,6 +7,7 @@
 #include "mastline/report/live_page.hpp"
 #include "mastline/report/live_screen.hpp"
 #include "mastline/report/metrics.hpp"
+#include "support/lines_of.hpp"
 #include "support/paths.hpp"
 #include "support/run_command.hpp"
 #include "support/temp_folder.hpp"
@@ -36,15 +37,6 @@ LineupState sample() {
     state.update(look_at(kStart + 30min, {{}, {"flow.loss", "stream.continuity"}, {}}, lineup));
     state.update(look_at(kStart + 31min, {{}, {"flow.loss", "stream.continuity"}, {}}, lineup));
     return state;
-}
-
-std::vector<std::string> lines_of(const std::string& text) {
-    std::vector<std::string> out(1);
-    for (const char c : text) {
-        if (c == '\n') out.emplace_back();
-        else out.back() += c;
-    }
-    return out;
 }
 
 std::size_t characters(const std::string& line) {

@@ -9,9 +9,11 @@
 #include "mastline/sheets/sheets.hpp"
 #include "tests/support/browser.hpp"
 #include "tests/support/demo_plan.hpp"
+#include "tests/support/lines_of.hpp"
 
 using namespace mastline;
 using test::Browser;
+using test::lines_of;
 
 namespace {
 
@@ -53,13 +55,6 @@ const std::string kMeasureTexts = R"js(
             faults.push("sticks out: " + box.textContent.slice(0, 60));
     return { count, faults };
 )js";
-
-std::vector<std::string> lines_of(const std::string& text) {
-    std::vector<std::string> out;
-    std::istringstream in(text);
-    for (std::string line; std::getline(in, line);) out.push_back(line);
-    return out;
-}
 
 }  // namespace
 

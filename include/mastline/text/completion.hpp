@@ -11,6 +11,8 @@
 
 #include <CLI/CLI.hpp>
 
+#include "mastline/text/joined.hpp"
+
 namespace mastline {
 
 namespace completion {
@@ -21,12 +23,6 @@ struct Flag {
     bool takes_value = false;
     std::vector<std::string> choices;  // of the value; empty: anything, files are offered
 };
-
-inline std::string join(const std::vector<std::string>& words, std::string_view between) {
-    std::string out;
-    for (const auto& word : words) out += (out.empty() ? "" : std::string(between)) + word;
-    return out;
-}
 
 // Puts a backslash before each of the marks.
 inline std::string guard(std::string_view text, std::string_view marks) {
@@ -80,7 +76,7 @@ inline std::string function_name(const CLI::App& app) {
 inline std::string bash_words(const CLI::App& app) {
     std::vector<std::string> words;
     for (const auto& flag : flags_of(app)) words.insert(words.end(), flag.names.begin(), flag.names.end());
-    return join(words, " ");
+    return joined(words, " ");
 }
 
 inline std::string bash_values(const std::string& command, const CLI::App& app) {
@@ -89,7 +85,7 @@ inline std::string bash_values(const std::string& command, const CLI::App& app) 
         if (!flag.takes_value) continue;
         for (const auto& name : flag.names)
             out += "        " + single_quoted(command + " " + name) + ") COMPREPLY=($(compgen -W " +
-                   single_quoted(join(flag.choices, " ")) + " -- \"$word\")); return ;;\n";
+                   single_quoted(joined(flag.choices, " ")) + " -- \"$word\")); return ;;\n";
     }
     return out;
 }
@@ -106,10 +102,10 @@ inline std::string bash(const CLI::App& app) {
     return at + "() {\n    local word=${COMP_WORDS[COMP_CWORD]} command= words= i\n" +
            (names.empty() ? ""
                           : "    for ((i = 1; i < COMP_CWORD; ++i)); do\n        case ${COMP_WORDS[i]} in\n            " +
-                                join(names, "|") + ") command=${COMP_WORDS[i]}; break ;;\n        esac\n    done\n") +
+                                joined(names, "|") + ") command=${COMP_WORDS[i]}; break ;;\n        esac\n    done\n") +
            "    COMPREPLY=()\n    case \"$command ${COMP_WORDS[COMP_CWORD-1]}\" in\n" + values +
-           "    esac\n    case $command in\n        '') words=" + single_quoted(join(names, " ") + " " + bash_words(app)) +
-           " ;;\n" + words + "    esac\n    if [[ $word == -* || ( -z $command && -n " + single_quoted(join(names, " ")) +
+           "    esac\n    case $command in\n        '') words=" + single_quoted(joined(names, " ") + " " + bash_words(app)) +
+           " ;;\n" + words + "    esac\n    if [[ $word == -* || ( -z $command && -n " + single_quoted(joined(names, " ")) +
            " ) ]]; then\n        COMPREPLY=($(compgen -W \"$words\" -- \"$word\"))\n    fi\n}\ncomplete -o default -F " + at +
            " " + app.get_name() + "\n";
 }
@@ -122,7 +118,7 @@ inline std::string zsh_arguments(const CLI::App& app, std::string_view indent) {
         for (const auto& name : flag.names) {
             const std::string value = !flag.takes_value      ? ""
                                       : flag.choices.empty() ? ":value:_files"
-                                                             : ":value:(" + join(flag.choices, " ") + ")";
+                                                             : ":value:(" + joined(flag.choices, " ") + ")";
             out += " \\\n" + std::string(indent) + single_quoted(name + "[" + guard(flag.help, "[]:\\") + "]" + value);
         }
     return out;
@@ -156,7 +152,7 @@ inline std::string fish_flags(const CLI::App& app, const std::string& start) {
         out += start;
         for (const auto& name : flag.names)
             out += name.starts_with("--") ? " -l " + name.substr(2) : " -s " + name.substr(1);
-        if (!flag.choices.empty()) out += " -x -a '" + guard(join(flag.choices, " "), "\\'") + "'";
+        if (!flag.choices.empty()) out += " -x -a '" + guard(joined(flag.choices, " "), "\\'") + "'";
         else if (flag.takes_value) out += " -r";
         out += " -d '" + guard(flag.help, "\\'") + "'\n";
     }
