@@ -33,7 +33,8 @@ bool FailingTree::gained(SwitchIndex s) const {
     const auto& before = tree_.uplink[s];
     const auto& now = paths_.uplink()[s];
     if (stamp_[s] != at_ || now.parent == kNone || now_[s].empty()) return false;
-    return before.link != now.link || before.parent != now.parent || now_[s] != base_[s];
+    if (before.link != now.link || before.parent != now.parent) return true;
+    return now_[s] != base_[s] && !tree_.below(after_.top, s);  // above it comes back at most what left
 }
 
 TreeBelow& FailingTree::touch(SwitchIndex s) {

@@ -8,6 +8,7 @@ namespace mastline {
 FailureRecord::FailureRecord(const Site& site, NetworkLoad& out)
     : site_(site), out_(out), mixes_(2 * site.venue.links.size()) {
     for (auto& load : out.links) load.worst_failure = std::max(load.worst_mix, load.flooded);
+    for (std::size_t i = 0; i < mixes_.size(); ++i) worst_.push_back(out.links[i].worst_failure);
 }
 
 void FailureRecord::cut_off(std::size_t zone) {
@@ -21,6 +22,7 @@ void FailureRecord::lost(std::vector<std::size_t> carriages) {
 void FailureRecord::finish() {
     for (std::size_t i = 0; i < mixes_.size(); ++i) {
         if (!mixes_[i]) continue;
+        out_.links[i].worst_failure = worst_[i];
         const auto sum = varying_load(site_, mixes_[i](), site_.tagged(static_cast<LinkIndex>(i / 2)));
         out_.links[i].failure_nearly_always = sum.nearly_always;
     }

@@ -20,29 +20,29 @@ public:
     FailureRecord(const Site& site, NetworkLoad& out);
 
     // The worst rate so far.
-    BitRate worst(const Direction& d) const { return out_.links[site_.topology.slot(d.link, d.from)].worst_failure; }
+    BitRate worst(const Direction& d) const { return worst_[site_.topology.slot(d.link, d.from)]; }
 
     void begin(std::string failure) { failure_ = std::move(failure); }
     // `mix_of` makes the Mix; it is called only where no failure was worse so far.
     template <class MixOf>
     void raise(const Direction& d, BitRate rate, MixOf mix_of) {
         const auto slot = site_.topology.slot(d.link, d.from);
-        auto& load = out_.links[slot];
-        if (rate <= load.worst_failure) return;
-        load.worst_failure = rate;
-        load.failure = failure_;
+        if (rate <= worst_[slot]) return;
+        worst_[slot] = rate;
+        out_.links[slot].failure = failure_;
         mixes_[slot] = mix_of();
     }
     void cut_off(std::size_t zone);
     void lost(std::vector<std::size_t> carriages);
 
-    // Says of each direction what streams that vary add up to in its worst failure.
+    // Fills worst_failure, and what streams that vary add up to then.
     void finish();
 
 private:
     const Site& site_;
     NetworkLoad& out_;
     std::string failure_;
+    std::vector<BitRate> worst_;  // by slot
     std::vector<Mix> mixes_;  // by slot; empty where no failure is worse
 };
 

@@ -2,7 +2,6 @@
 #include "planner/network/flooding.hpp"
 
 #include <algorithm>
-#include <bit>
 
 namespace mastline {
 
@@ -71,20 +70,6 @@ private:
 };
 
 }  // namespace
-
-BitRate CarriageSet::rate(const std::vector<NetworkCarriage>& carriages, bool tagged) const {
-    BitRate sum;
-    for (const auto c : list()) sum += rate_of(carriages[c], tagged);
-    return sum;
-}
-
-std::vector<CarriageIndex> CarriageSet::list() const {
-    std::vector<CarriageIndex> out;
-    for (std::size_t w = 0; w < words_.size(); ++w)
-        for (auto bits = words_[w]; bits != 0; bits &= bits - 1)
-            out.push_back(static_cast<CarriageIndex>(64 * w + static_cast<std::size_t>(std::countr_zero(bits))));
-    return out;
-}
 
 bool floods(const Switch& s, bool queried) {
     return !s.snooping || s.floods_unregistered || (!queried && s.floods_without_querier);

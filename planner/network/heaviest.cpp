@@ -2,7 +2,7 @@
 #include "planner/network/heaviest.hpp"
 
 #include <algorithm>
-#include <set>
+#include <map>
 #include <tuple>
 
 #include "planner/network/topology.hpp"
@@ -35,40 +35,51 @@ Heaviest::Heaviest(const std::vector<NetworkCarriage>& carriages)
     for (std::uint32_t i = 0; i < by_rate_.size(); ++i) place_[by_rate_[i]] = i;
 }
 
-const Heaviest::Ladder& Heaviest::ladder(const SourceMask& sources) const {
+std::shared_ptr<const Heaviest::Ladder> Heaviest::ladder_of(const SourceMask& sources) const {
+    auto out = std::make_shared<Ladder>();
+    out->plain_.push_back(0);
+    out->tagged_.push_back(0);
+    out->marks_.resize(by_rate_.size() / 64 + 1);
+    for (std::uint32_t place = 0; place < by_rate_.size(); ++place) {
+        const auto& c = (*carriages_)[by_rate_[place]];
+        if (!sources.has(source_of(by_rate_[place]))) continue;
+        out->places_.push_back(place);
+        out->plain_.push_back(out->plain_.back() + c.plain.bits_per_second());
+        out->tagged_.push_back(out->tagged_.back() + c.tagged.bits_per_second());
+        out->marks_[place / 64].bits |= std::uint64_t{1} << (place % 64);
+    }
+    for (std::size_t i = 1; i < out->marks_.size(); ++i) {
+        const auto& last = out->marks_[i - 1];
+        out->marks_[i].before = last.before + static_cast<std::uint32_t>(std::popcount(last.bits));
+    }
+    return out;
+}
+
+std::shared_ptr<const Heaviest::Ladder> Heaviest::ladder(const SourceMask& sources) const {
     const auto found = ladders_.find(sources);
     if (found != ladders_.end()) return found->second;
     if (rungs_ > kMostRungs) ladders_.clear(), rungs_ = 0;
-    Ladder ladder;
-    ladder.plain.push_back(0);
-    ladder.tagged.push_back(0);
-    for (const auto c : by_rate_) {
-        if (!sources.has(source_of(c))) continue;
-        ladder.carriages.push_back(c);
-        ladder.places.push_back(place_[c]);
-        ladder.plain.push_back(ladder.plain.back() + (*carriages_)[c].plain.bits_per_second());
-        ladder.tagged.push_back(ladder.tagged.back() + (*carriages_)[c].tagged.bits_per_second());
-    }
-    rungs_ += ladder.carriages.size();
-    return ladders_.emplace(sources, std::move(ladder)).first->second;
+    auto out = ladder_of(sources);
+    rungs_ += out->size();
+    return ladders_.emplace(sources, std::move(out)).first->second;
 }
 
 BitRate Heaviest::sum(const SourceMask& sources, const JoinCounts& always, std::int64_t choices,
                       bool tagged) const {
-    const Ladder& l = ladder(sources);
-    std::size_t end = first_rungs(l, choices);
+    const auto l = ladder(sources);
+    std::size_t end = first_rungs(*l, choices);
+    if (always.empty()) return l->sum(end, tagged);
     BitRate beyond;
     // The always-joined of these sources, in the ladder's order: choices step over them.
     for (const auto place : joined_places(sources, always)) {
-        if (end == l.places.size() || place < l.places[end]) end = std::min(end + 1, l.places.size());
+        if (end == l->size() || place < l->places()[end]) end = std::min(end + 1, l->size());
         else beyond += rate_of((*carriages_)[by_rate_[place]], tagged);
     }
-    return BitRate((tagged ? l.tagged : l.plain)[end]) + beyond;
+    return l->sum(end, tagged) + beyond;
 }
 
 std::size_t Heaviest::first_rungs(const Ladder& l, std::int64_t choices) {
-    return static_cast<std::size_t>(
-        std::min<std::int64_t>(choices, static_cast<std::int64_t>(l.carriages.size())));
+    return static_cast<std::size_t>(std::min<std::int64_t>(choices, static_cast<std::int64_t>(l.size())));
 }
 
 std::vector<std::uint32_t> Heaviest::joined_places(const SourceMask& sources,
@@ -81,46 +92,32 @@ std::vector<std::uint32_t> Heaviest::joined_places(const SourceMask& sources,
     return out;
 }
 
-std::uint32_t Heaviest::place_after(const SourceMask& sources, const std::vector<std::uint32_t>& joined,
-                                    std::int64_t choices) const {
-    const Ladder& l = ladder(sources);
-    std::size_t end = first_rungs(l, choices);
-    for (const auto place : joined)
-        if (end < l.places.size() && place < l.places[end]) ++end;
-    return end < l.places.size() ? l.places[end] : static_cast<std::uint32_t>(by_rate_.size());
-}
-
-std::int64_t Heaviest::count_before(const SourceMask& sources, const std::vector<std::uint32_t>& joined,
-                                    std::uint32_t place) const {
-    const auto before = [place](const std::vector<std::uint32_t>& places) {
-        return std::lower_bound(places.begin(), places.end(), place) - places.begin();
-    };
-    return before(ladder(sources).places) - before(joined);
-}
-
 BitRate Heaviest::total(const SourceMask& sources, bool tagged) const {
-    const Ladder& l = ladder(sources);
-    return BitRate(tagged ? l.tagged.back() : l.plain.back());
+    const auto l = ladder(sources);
+    return l->sum(l->size(), tagged);
 }
 
-std::size_t Heaviest::count(const SourceMask& sources) const {
-    return ladder(sources).carriages.size();
+std::size_t Heaviest::count(const SourceMask& sources) const { return ladder(sources)->size(); }
+
+std::int64_t Heaviest::pick_count(const SourceMask& sources, const JoinCounts& always,
+                                  std::int64_t choices) const {
+    const auto all = static_cast<std::int64_t>(count(sources));
+    const auto joined = static_cast<std::int64_t>(always.empty() ? 0 : joined_places(sources, always).size());
+    return joined + std::min(choices, all - joined);
 }
 
 std::vector<CarriageIndex> Heaviest::pick(const SourceMask& sources, const JoinCounts& always,
                                           std::int64_t choices) const {
-    std::set<CarriageIndex> joined;
-    for (const auto& e : always.entries())
-        if (source_of_[e.carriage] != kNone && sources.has(source_of_[e.carriage]))
-            joined.insert(e.carriage);
     std::vector<CarriageIndex> out;
-    for (const auto c : ladder(sources).carriages) {
-        if (choices == 0 && joined.empty()) break;
-        if (joined.erase(c) == 0) {
-            if (choices == 0) continue;
-            --choices;
-        }
-        out.push_back(c);
+    const auto joined = joined_places(sources, always);
+    auto next = joined.begin();
+    for (const auto place : ladder(sources)->places()) {
+        const bool is_joined = next != joined.end() && *next == place;
+        if (is_joined) ++next;
+        else if (choices == 0 && next == joined.end()) break;
+        else if (choices == 0) continue;
+        else --choices;
+        out.push_back(by_rate_[place]);
     }
     return out;
 }

@@ -2,8 +2,10 @@
 // The heaviest carriages among those that enter on one side of a link.
 #pragma once
 
+#include <bit>
 #include <cstdint>
-#include <map>
+#include <memory>
+#include <unordered_map>
 #include <vector>
 
 #include "planner/network/reach.hpp"
@@ -31,24 +33,40 @@ public:
                                     std::int64_t choices) const;
     std::size_t count(const SourceMask& sources) const;
 
+    // How many pick() would give.
+    std::int64_t pick_count(const SourceMask& sources, const JoinCounts& always, std::int64_t choices) const;
+
     // Places in by_rate() of those of `sources` that `always` joins, ascending.
     std::vector<std::uint32_t> joined_places(const SourceMask& sources, const JoinCounts& always) const;
-    // The place at which the first stands that is not among the `choices` heaviest of `sources`,
-    // those at `joined` left out; past the end where there are no more.
-    std::uint32_t place_after(const SourceMask& sources, const std::vector<std::uint32_t>& joined,
-                              std::int64_t choices) const;
-    // How many of `sources` stand before `place`, those at `joined` left out.
-    std::int64_t count_before(const SourceMask& sources, const std::vector<std::uint32_t>& joined,
-                              std::uint32_t place) const;
+
+    // Those of one set of sources, heaviest first, and the sums of the first n.
+    class Ladder {
+    public:
+        // Places in by_rate(), ascending.
+        const std::vector<std::uint32_t>& places() const { return places_; }
+        std::size_t size() const { return places_.size(); }
+        BitRate sum(std::size_t first, bool tagged) const { return BitRate((tagged ? tagged_ : plain_)[first]); }
+        // How many stand before `place`, which is at most that past the end of by_rate().
+        std::int64_t count_before(std::uint32_t place) const {
+            const auto& m = marks_[place / 64];
+            return m.before + std::popcount(m.bits & ~(~std::uint64_t{0} << (place % 64)));
+        }
+
+    private:
+        friend class Heaviest;
+        struct Marks {  // of 64 places
+            std::uint64_t bits = 0;
+            std::uint32_t before = 0;  // marks of the places before these
+        };
+        std::vector<std::uint32_t> places_;
+        std::vector<std::int64_t> plain_, tagged_;
+        std::vector<Marks> marks_;
+    };
+    // Kept for the next that asks.
+    std::shared_ptr<const Ladder> ladder(const SourceMask& sources) const;
 
 private:
-    // Those of one mask, heaviest first, with their places in by_rate(), and the sums of the first n.
-    struct Ladder {
-        std::vector<CarriageIndex> carriages;
-        std::vector<std::uint32_t> places;
-        std::vector<std::int64_t> plain, tagged;
-    };
-    const Ladder& ladder(const SourceMask& sources) const;
+    std::shared_ptr<const Ladder> ladder_of(const SourceMask& sources) const;
     static std::size_t first_rungs(const Ladder& l, std::int64_t choices);
 
     const std::vector<NetworkCarriage>* carriages_;
@@ -56,7 +74,7 @@ private:
     std::size_t source_count_ = 0;
     std::vector<CarriageIndex> by_rate_;  // heaviest first
     std::vector<std::uint32_t> place_;    // in by_rate_
-    mutable std::map<SourceMask, Ladder> ladders_;
+    mutable std::unordered_map<SourceMask, std::shared_ptr<const Ladder>, SourceMaskHash> ladders_;
     mutable std::size_t rungs_ = 0;       // in all ladders
 };
 

@@ -32,6 +32,10 @@ std::vector<CarriageIndex> LoadRules::worst_groups(const SourceMask& behind,
                           ahead.routers > 0 ? kEverywhere : choices(ahead.displays));
 }
 
+std::int64_t LoadRules::worst_group_count(const SourceMask& behind, const Reach& ahead) const {
+    return heaviest_.pick_count(behind, ahead.always, ahead.routers > 0 ? kEverywhere : choices(ahead.displays));
+}
+
 BitRate LoadRules::everything(const SourceMask& behind, const Reach& ahead, bool tagged) const {
     const bool wanted = ahead.routers > 0 || ahead.displays > 0;
     return heaviest_.sum(behind, ahead.always, wanted ? kEverywhere : 0, tagged);

@@ -19,6 +19,7 @@ public:
     // RFC 4541 section 2.1.2: every group goes to a multicast router port.
     BitRate worst_mix(const SourceMask& behind, const Reach& ahead, bool tagged) const;
     std::vector<CarriageIndex> worst_groups(const SourceMask& behind, const Reach& ahead) const;
+    std::int64_t worst_group_count(const SourceMask& behind, const Reach& ahead) const;
     BitRate everything(const SourceMask& behind, const Reach& ahead, bool tagged) const;
 
     const Heaviest& heaviest() const { return heaviest_; }

@@ -4,7 +4,6 @@
 #pragma once
 
 #include <algorithm>
-#include <compare>
 #include <cstdint>
 #include <vector>
 
@@ -34,10 +33,20 @@ public:
     void remove(const SourceMask& other) {
         for (std::size_t i = 0; i < words_.size(); ++i) words_[i] &= ~other.words_[i];
     }
-    friend auto operator<=>(const SourceMask&, const SourceMask&) = default;
+    const std::vector<std::uint64_t>& words() const { return words_; }
+    std::size_t hash() const {
+        std::uint64_t out = 0;
+        for (const auto w : words_) out = (out ^ w) * 0x9E3779B97F4A7C15ULL, out ^= out >> 32;
+        return out;
+    }
+    friend bool operator==(const SourceMask&, const SourceMask&) = default;
 
 private:
     std::vector<std::uint64_t> words_;
+};
+
+struct SourceMaskHash {
+    std::size_t operator()(const SourceMask& m) const { return m.hash(); }
 };
 
 // Carriages that are joined all the time, with the number of joins, in order of index.

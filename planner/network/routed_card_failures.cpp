@@ -15,7 +15,7 @@ namespace {
 class RoutedCardFailures {
 public:
     RoutedCardFailures(const Site& site, const RoutedTrees& routed, FailureRecord& record)
-        : site_(site), routed_(routed), record_(record) {}
+        : site_(site), routed_(routed), record_(record), mix_(site) {}
 
     void run() {
         for_each_take_over(site_, [this](const TakeOver& t) {
@@ -43,7 +43,7 @@ private:
         for (const auto& d : fuller) {
             auto callers = callers_along(routed_, d);
             for (auto& c : callers) c.sources = &brings[c.tree];
-            raise_routed_mix(record_, site_, d, callers, routed_.along[site_.topology.slot(d.link, d.from)]);
+            raise_routed_mix(record_, site_, mix_, d, callers, routed_.along[site_.topology.slot(d.link, d.from)]);
         }
     }
 
@@ -65,6 +65,7 @@ private:
     const Site& site_;
     const RoutedTrees& routed_;
     FailureRecord& record_;
+    RoutedMix mix_;
     std::map<std::pair<std::size_t, std::size_t>, std::vector<Direction>> otherwise_;
 };
 

@@ -6,6 +6,7 @@
 #include <set>
 #include <tuple>
 
+#include "planner/network/crowds_after.hpp"
 #include "planner/network/failing_tree.hpp"
 #include "planner/network/routed_card_failures.hpp"
 #include "planner/network/routed_mix.hpp"
@@ -14,98 +15,10 @@ namespace mastline {
 
 namespace {
 
-// Displays beyond some directions of links after a failure: before it, and what it changed.
-class CrowdsAfter {
-public:
-    CrowdsAfter(const Site& site, const RoutedTrees& routed,
-                const std::vector<std::unique_ptr<FailingTree>>& trees)
-        : site_(site), routed_(routed), trees_(trees), place_(routed.along.size(), kNone),
-          seen_(site.own.size(), 0) {}
-
-    // `lost_tree`: the one whose root is lost, if any; nobody asks for it.
-    std::vector<Crowds> at(const std::vector<Direction>& directions, std::size_t lost_tree) {
-        ++now_;
-        std::vector<Crowds> out;
-        for (std::uint32_t i = 0; i < directions.size(); ++i) {
-            const auto slot = slot_of(directions[i]);
-            place_[slot] = i;
-            out.push_back(routed_.along[slot]);
-        }
-        for (std::size_t t = 0; t < trees_.size(); ++t)
-            if (t != lost_tree)
-                trees_[t]->for_each_in_region([&](SwitchIndex s) {
-                    if (site_.own[s].displays == 0 || seen_[s] == now_) return;
-                    seen_[s] = now_;
-                    move(s, directions, lost_tree, out);
-                });
-        for (const auto& d : directions) place_[slot_of(d)] = kNone;
-        return out;
-    }
-
-private:
-    struct Step {
-        std::uint32_t place;  // in the directions asked for
-        bool after;
-        std::size_t tree;
-        friend auto operator<=>(const Step&, const Step&) = default;
-    };
-
-    std::size_t slot_of(const Direction& d) const { return site_.topology.slot(d.link, d.from); }
-
-    // Takes the displays of `s` from the crowd that they were of and adds them to their new one.
-    void move(SwitchIndex s, const std::vector<Direction>& directions, std::size_t lost_tree,
-              std::vector<Crowds>& out) {
-        steps_.clear();
-        for (std::size_t t = 0; t < trees_.size(); ++t) {
-            if (t == lost_tree || !trees_[t]->in_region(s)) continue;
-            add_steps(trees_[t]->uplinks_before(), s, false, t);
-            if (trees_[t]->reaches(s)) add_steps(trees_[t]->uplinks(), s, true, t);
-        }
-        std::sort(steps_.begin(), steps_.end());
-        for (auto step = steps_.begin(); step != steps_.end();) {
-            const auto place = step->place;
-            const TreeSet before = trees_before(s, directions[place]);
-            TreeSet after = before;
-            for (; step != steps_.end() && step->place == place; ++step)
-                step->after ? after.set(step->tree) : after.clear(step->tree);
-            if (before == after) continue;
-            if (!before.empty()) out[place].add(before, -site_.own[s].displays);
-            if (!after.empty()) out[place].add(after, site_.own[s].displays);
-        }
-    }
-
-    void add_steps(const std::vector<Uplink>& uplinks, SwitchIndex s, bool after, std::size_t tree) {
-        FailingTree::for_each_step(uplinks, s, [&](SwitchIndex, const Uplink& up) {
-            const auto place = place_[site_.topology.slot(up.link, up.parent)];
-            if (place != kNone) steps_.push_back({place, after, tree});
-        });
-    }
-
-    TreeSet trees_before(SwitchIndex s, const Direction& d) const {
-        TreeSet out(trees_.size());
-        for (std::size_t t = 0; t < trees_.size(); ++t) {
-            const auto& tree = routed_.trees[t];
-            const auto& up = tree.uplink[d.to];
-            if (up.link == d.link && up.parent == d.from && tree.uplink[s].distance != kUnreached &&
-                tree.below(s, d.to))
-                out.set(t);
-        }
-        return out;
-    }
-
-    const Site& site_;
-    const RoutedTrees& routed_;
-    const std::vector<std::unique_ptr<FailingTree>>& trees_;
-    std::vector<std::uint32_t> place_;  // by slot, in the directions asked for
-    std::vector<std::uint32_t> seen_;   // by switch: the failure that it was last moved in
-    std::uint32_t now_ = 0;
-    std::vector<Step> steps_;
-};
-
 class RoutedFailures {
 public:
     RoutedFailures(const Site& site, const RoutedTrees& routed, FailureRecord& record)
-        : site_(site), routed_(routed), record_(record), crowds_(site, routed, trees_),
+        : site_(site), routed_(routed), record_(record), crowds_(site, routed, trees_), mix_(site),
           zones_(site.venue.switches.size()) {
         for (std::size_t t = 0; t < routed.trees.size(); ++t)
             trees_.push_back(std::make_unique<FailingTree>(site, routed.trees[t], routed.below[t]));
@@ -176,8 +89,10 @@ private:
             else apart.push_back(d);
         }
         if (apart.empty()) return;
-        const auto crowds = crowds_.at(apart, lost_tree_);
-        for (std::size_t i = 0; i < apart.size(); ++i) raise(apart[i], callers_along(apart[i]), crowds[i]);
+        const auto& crowds = crowds_.at(apart, lost_tree_);
+        for (std::size_t i = 0; i < apart.size(); ++i) {
+            raise(apart[i], callers_along(apart[i]), crowds[i]);
+        }
     }
 
     std::vector<RoutedCaller> callers_along(const Direction& d) const {
@@ -221,7 +136,7 @@ private:
     }
 
     void raise(const Direction& d, const std::vector<RoutedCaller>& callers, const Crowds& crowds) {
-        raise_routed_mix(record_, site_, d, callers, crowds);
+        raise_routed_mix(record_, site_, mix_, d, callers, crowds);
     }
 
     void report_lost(SwitchIndex node) {
@@ -237,19 +152,20 @@ private:
     FailureRecord& record_;
     std::vector<std::unique_ptr<FailingTree>> trees_;
     CrowdsAfter crowds_;
+    RoutedMix mix_;
     std::size_t lost_tree_ = 0;  // of the failure at hand; past the end: none
     std::vector<std::vector<std::size_t>> zones_;  // by switch: those with displays
 };
 
 }  // namespace
 
-void raise_routed_mix(FailureRecord& record, const Site& site, const Direction& d,
+void raise_routed_mix(FailureRecord& record, const Site& site, RoutedMix& mix, const Direction& d,
                       const std::vector<RoutedCaller>& callers, const Crowds& crowds) {
-    const auto choices = routed_choices(site, callers, crowds);
-    BitRate rate;
-    for (std::size_t i = 0; i < callers.size(); ++i)
-        rate += site.heaviest.sum(*callers[i].sources, *callers[i].always, choices[i], site.tagged(d.link));
-    record.raise(d, rate, [&] {
+    mix.begin(callers, crowds);
+    const bool tagged = site.tagged(d.link);
+    if (mix.at_most(tagged) <= record.worst(d)) return;
+    const auto& choices = mix.choices();
+    record.raise(d, mix.sum(choices, tagged), [&] {
         return [&site, shares = shares_of(callers, choices)] { return groups_of(site, shares); };
     });
 }

@@ -14,7 +14,7 @@ namespace mastline {
 void add_routed_failures(const Site& site, const RoutedTrees& routed, NetworkLoad& out);
 
 // With the worst mix of these callers.
-void raise_routed_mix(FailureRecord& record, const Site& site, const Direction& d,
+void raise_routed_mix(FailureRecord& record, const Site& site, RoutedMix& mix, const Direction& d,
                       const std::vector<RoutedCaller>& callers, const Crowds& crowds);
 
 }  // namespace mastline

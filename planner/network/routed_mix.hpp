@@ -1,15 +1,10 @@
 // SPDX-License-Identifier: Apache-2.0
-// The worst mix where each display is reached along several trees. What displays can call for is a
-// polymatroid: of the streams of any set of trees at most as many flow as displays are beyond that
-// any of them reaches. The heaviest mix of one is found by decomposition: choose as if all displays
-// were reached by all trees; where some trees are asked for more than their displays, these choose
-// among themselves, and the others share what displays are left (Fujishige, "Lexicographically
-// optimal base of a polymatroid with respect to a weight vector", Mathematics of Operations
-// Research 5, 1980).
+// The worst mix of a place where streams come by along several trees.
 #pragma once
 
 #include <vector>
 
+#include "planner/network/routed_dealing.hpp"
 #include "planner/network/routed_trees.hpp"
 
 namespace mastline {
@@ -21,8 +16,33 @@ struct RoutedCaller {
     const JoinCounts* always = nullptr;   // joined beyond
 };
 
-// By caller: how many of its streams flow at worst because displays chose them. Displays that zap
-// let further ones flow on, on whatever tree.
+// Finds one mix after another, with the memory of the last.
+class RoutedMix {
+public:
+    explicit RoutedMix(const Site& site);
+    RoutedMix(const RoutedMix&) = delete;
+    RoutedMix& operator=(const RoutedMix&) = delete;
+
+    // `callers` must outlive the answers.
+    void begin(const std::vector<RoutedCaller>& callers, const Crowds& crowds);
+    // What flows if each of them reached all displays: cheap, and never less than what flows.
+    BitRate at_most(bool tagged);
+    // By caller: how many of its streams flow at worst because displays chose them. Displays that zap
+    // let further ones flow on, on whatever tree. Good until the next begin().
+    const std::vector<std::int64_t>& choices();
+    BitRate sum(const std::vector<std::int64_t>& choices, bool tagged) const;
+
+private:
+    std::int64_t choices_before(std::size_t caller, std::uint32_t place) const;
+    std::uint32_t place_after(const RoutedDealing::Positions& some, std::int64_t most) const;
+
+    const Site& site_;
+    const std::vector<RoutedCaller>* callers_ = nullptr;
+    RoutedDealing dealing_;
+    std::vector<std::shared_ptr<const Heaviest::Ladder>> ladders_;  // by caller
+    std::vector<std::vector<std::uint32_t>> joined_;                // and the places of what it is joined for
+};
+
 std::vector<std::int64_t> routed_choices(const Site& site, const std::vector<RoutedCaller>& callers,
                                          const Crowds& crowds);
 

@@ -88,12 +88,14 @@ TreeBelow below_alone(const Site& site, SwitchIndex s) {
 }
 
 void Crowds::add(const TreeSet& trees, std::int64_t displays) {
-    for (auto& e : entries_)
-        if (e.trees == trees) {
-            e.displays += displays;
+    const auto& words = trees.words();
+    for (std::size_t i = 0; i < displays_.size(); ++i)
+        if (std::equal(words.begin(), words.end(), words_.begin() + static_cast<std::ptrdiff_t>(i * words.size()))) {
+            displays_[i] += displays;
             return;
         }
-    entries_.push_back({trees, displays});
+    words_.insert(words_.end(), words.begin(), words.end());
+    displays_.push_back(displays);
 }
 
 RoutedTrees routed_trees(const Site& site) {

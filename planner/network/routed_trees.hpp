@@ -38,15 +38,17 @@ using TreeSet = SourceMask;  // indices into RoutedTrees::trees
 // Displays beyond one place, told apart by the trees that reach them through it.
 class Crowds {
 public:
-    struct Crowd {
-        TreeSet trees;
-        std::int64_t displays;
-    };
+    // REQUIRES: all sets are of the same number of trees
     void add(const TreeSet& trees, std::int64_t displays);
-    const std::vector<Crowd>& entries() const { return entries_; }
+    std::size_t size() const { return displays_.size(); }
+    std::int64_t displays(std::size_t i) const { return displays_[i]; }
+    bool has(std::size_t i, std::size_t tree) const {
+        return (words_[i * (words_.size() / displays_.size()) + tree / 64] >> (tree % 64) & 1) != 0;
+    }
 
 private:
-    std::vector<Crowd> entries_;
+    std::vector<std::uint64_t> words_;  // of each crowd's trees, one after the other
+    std::vector<std::int64_t> displays_;
 };
 
 struct RoutedTrees {

@@ -1,7 +1,6 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "planner/network/spanning_loads.hpp"
 
-#include <algorithm>
 #include <limits>
 
 #include "planner/network/bundle.hpp"
@@ -46,7 +45,10 @@ void fill(const Site& site, const Direction& d, const SourceMask& behind, const 
     load.everything = site.rules.everything(behind, ahead, tagged);
     load.scheduled = ahead.routers > 0 ? load.worst_mix : site.heaviest.sum(behind, shown, 0, tagged);
     load.flooded = load.worst_mix;
-    for (const auto c : site.rules.worst_groups(behind, ahead)) load.groups.push_back(c);
+    CarriageSet groups(site.carriages.size());
+    for (const auto c : site.rules.worst_groups(behind, ahead)) groups.set(c);
+    const auto ordered = groups.list();
+    load.groups.assign(ordered.begin(), ordered.end());
     load.fullest_member = load.worst_mix;
     if (load.members > 1) {
         const auto choices = ahead.routers > 0 ? std::numeric_limits<std::int64_t>::max()
@@ -57,7 +59,6 @@ void fill(const Site& site, const Direction& d, const SourceMask& behind, const 
         load.member_rule = member.rule;
         load.member_exact = member.exact;
     }
-    std::sort(load.groups.begin(), load.groups.end());
 }
 
 }  // namespace

@@ -32,8 +32,7 @@ std::vector<Ports> ports_of(const Site& site, const Sides& sides) {
     }
     sides.for_each([&](const Direction& d, const SourceMask& behind, const Reach& ahead) {
         auto& ports = out[d.from];
-        const auto groups = site.rules.worst_groups(behind, ahead);
-        ports.fullest = std::max(ports.fullest, static_cast<std::int64_t>(groups.size()));
+        ports.fullest = std::max(ports.fullest, site.rules.worst_group_count(behind, ahead));
         // Reports go towards the querier and multicast routers only (RFC 4541 section 2.1.1).
         if (ahead.routers > 0) return;
         ports.displays += ahead.displays;

@@ -122,11 +122,14 @@ double heaviest_by_glpk(const Choice& c, const Site& site, const std::set<Carria
     };
     std::vector<Pool> pools;
     Pool zapped{TreeSet(c.trees), 0};
-    for (const auto& crowd : c.crowds.entries()) {
-        if (crowd.trees.empty()) continue;
-        pools.push_back({crowd.trees, crowd.displays});
-        zapped.trees.add(crowd.trees);
-        zapped.displays += crowd.displays;
+    for (std::size_t i = 0; i < c.crowds.size(); ++i) {
+        TreeSet trees(c.trees);
+        for (std::size_t t = 0; t < c.trees; ++t)
+            if (c.crowds.has(i, t)) trees.set(t);
+        if (trees.empty()) continue;
+        pools.push_back({trees, c.crowds.displays(i)});
+        zapped.trees.add(trees);
+        zapped.displays += c.crowds.displays(i);
     }
     zapped.displays = site.rules.choices(zapped.displays) - zapped.displays;
     if (zapped.displays > 0) pools.push_back(zapped);
