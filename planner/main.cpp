@@ -8,8 +8,10 @@
 
 #include "mastline/text/completion.hpp"
 #include "mastline/text/escape.hpp"
+#include "mastline/text/manual_page.hpp"
 #include "planner/commands/command.hpp"
 #include "planner/commands/usage_error.hpp"
+#include "planner/manual.hpp"
 #include "version_text.hpp"
 
 namespace mastline {
@@ -47,6 +49,7 @@ int run(int argc, char** argv) {
     app.set_version_flag("--version", kVersionText);
     app.require_subcommand(1);
     add_completion(app);
+    add_manual(app, manual(), kReleaseDate);
     const std::vector<Command> commands{check_command(),    build_command(),  compare_command(), explain_command(),
                                         readings_command(), serve_command(),  import_command(),  new_command(),
                                         reference_command()};

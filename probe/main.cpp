@@ -4,7 +4,9 @@
 
 #include "mastline/text/completion.hpp"
 #include "mastline/text/escape.hpp"
+#include "mastline/text/manual_page.hpp"
 #include "probe/commands/commands.hpp"
+#include "probe/manual.hpp"
 #include "version_text.hpp"
 
 int main(int argc, char** argv) {
@@ -14,6 +16,7 @@ int main(int argc, char** argv) {
     app.set_version_flag("--version", mastline::kVersionText);
     app.require_subcommand(1);
     mastline::add_completion(app);
+    mastline::add_manual(app, mastline::manual(), mastline::kReleaseDate);
     app.footer("Exit status: 0 all good; 1 faults or a failed verdict; 2 unusable input or usage; "
                "3 the machine refused.");
     ExitStatus status = ExitStatus::good;

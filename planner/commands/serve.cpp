@@ -6,11 +6,12 @@
 #include <memory>
 
 #include "mastline/web/beast_server.hpp"
-#include "mastline/web/random_text.hpp"
+#include "mastline/web/page_token.hpp"
 #include "planner/commands/command.hpp"
 #include "planner/commands/desk_pages.hpp"
 #include "planner/commands/file_stamps.hpp"
 #include "planner/commands/findings_text.hpp"
+#include "planner/commands/input_file.hpp"
 #include "planner/commands/kept_file.hpp"
 #include "planner/commands/output_files.hpp"
 #include "planner/commands/usage_error.hpp"
@@ -24,7 +25,8 @@ constexpr timespec kPause{0, 50'000'000};  // between two looks at the files
 struct Options {
     std::string venue;
     std::string listen = "127.0.0.1:8420";
-    std::string keep;  // file name; empty: none
+    std::string keep;        // file name; empty: none
+    std::string token_file;  // empty: none
 };
 
 // Interrupt and terminate, blocked before any thread starts and taken one by one.
@@ -67,12 +69,13 @@ ListenAddress listen_address(const Options& options) {
     return *listen;
 }
 
-// Beyond this machine nobody gets in without one: that of the environment, else one made up for this run.
-std::optional<std::string> token_for(const ListenAddress& listen) {
-    const char* given = std::getenv("MASTLINE_TOKEN");
-    if (given == nullptr || *given == '\0') return is_loopback(listen.address) ? std::nullopt : std::optional(random_text());
-    if (const auto fault = token_fault(given); !fault.empty()) throw UsageError("MASTLINE_TOKEN: " + fault);
-    return given;
+std::optional<std::string> token_for(const Options& options, const ListenAddress& listen) {
+    std::optional<std::string> file;
+    if (!options.token_file.empty() && !(file = read_file(options.token_file)))
+        throw UsageError("there is no token file " + options.token_file);
+    auto out = page_token(file, std::getenv("MASTLINE_TOKEN"), listen);
+    if (!out.fault.empty()) throw UsageError(out.fault);
+    return out.token;
 }
 
 std::string address_text(const ListenAddress& listen, std::uint16_t port, const std::optional<std::string>& token) {
@@ -111,7 +114,7 @@ void follow_files(const Options& options, const std::optional<KeptPlan>& kept, c
 
 ExitStatus run(const Options& options) {
     const auto listen = listen_address(options);
-    const auto token = token_for(listen);
+    const auto token = token_for(options, listen);
     const auto kept = kept_plan(options);
     auto view = next_view({}, options.venue, kept);
     if (view.texts.empty()) throw UsageError(view.faults.front().what);
@@ -138,12 +141,14 @@ Command serve_command() {
         "Show the sheets in a browser, planned anew with each save of the files",
         {{"VENUE", "Folder of the venue, or its venue.toml", &options->venue, true},
          {"--listen", "Address and port of the page; beyond this machine a token is needed", &options->listen, false, "ADDRESS:PORT"},
+         {"--token-file", "File with the token that the page asks for", &options->token_file, false, "FILE"},
          {"--keep", "An earlier plan.toml: channels stay on their cards and groups where they can", &options->keep, false, "PLAN"}},
         "The page keeps its place when the plan changes and marks what changed; errors of the files\n"
         "stand over the sheets where they belong. On the trial slip trims, pads, cards and links are\n"
         "changed without touching a file; what is wanted is then written into the venue's files, with\n"
         "their comments and order kept. A file that was changed in the meantime is not written.\n"
-        "Port 0 is any free one. The token is that of MASTLINE_TOKEN, or made up and told at the start.\n\n"
+        "Port 0 is any free one. The token is that of --token-file or MASTLINE_TOKEN, or made up\n"
+        "and told at the start.\n\n"
         "Examples:\n"
         "  mastline-planner serve arena\n"
         "  mastline-planner serve arena --listen 127.0.0.1:0 --keep arena-plan/plan.toml\n\n"

@@ -50,7 +50,7 @@ void add_compare_command(CLI::App& app, ExitStatus& status) {
     auto* command = app.add_subcommand("compare", "Says what two verifications, before and after a change, differ in.");
     command->add_option("BEFORE", options->before, "Verification before, as JSON")->required();
     command->add_option("AFTER", options->after, "Verification after, as JSON")->required();
-    command->add_option("--json", options->json, "Write everything as JSON; - is standard output");
+    command->add_option("--json", options->json, "Write everything as JSON; - is standard output")->type_name("FILE");
     command->footer("Exit status 1: a channel fails that did not fail before, or one has gone.\n\nExamples:\n"
                     "  mastline-probe compare monday.json tuesday.json");
     command->callback([options, &status] { status = run(*options); });

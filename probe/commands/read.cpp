@@ -92,13 +92,13 @@ void add_read_command(CLI::App& app, ExitStatus& status) {
     auto* command = app.add_subcommand("read", "Says what a capture or a transport-stream file holds.");
     command->add_option("FILE", options->files, "pcap, pcapng or .ts; gzip and Zstandard are unpacked; - is standard input")
         ->required();
-    command->add_option("--plan", options->plan, "Judge the flows of captures by this plan (plan.toml)");
-    command->add_option("--json", options->json, "Write everything as JSON; - is standard output");
+    command->add_option("--plan", options->plan, "Judge the flows of captures by this plan (plan.toml)")->type_name("PLAN");
+    command->add_option("--json", options->json, "Write everything as JSON; - is standard output")->type_name("FILE");
     command->add_option("--evidence", options->evidence,
-                        "Folder for a short capture of each failed verdict; with several files one folder in it for each")
+                        "Folder for a short capture of each failed verdict; with several files one folder in it for each")->type_name("FOLDER")
         ->needs("--plan");
     command->add_option("--threads", options->threads,
-                        "Threads that look at the flows of a capture; results do not depend on it (default: one per processor)")
+                        "Threads that look at the flows of a capture; results do not depend on it (default: one per processor)")->type_name("N")
         ->check(CLI::Range(1U, kMostThreads));
     command->footer("Examples:\n"
                     "  mastline-probe read recording.ts\n"

@@ -74,12 +74,12 @@ ExitStatus run(const Options& options) {
 void add_survey_command(CLI::App& app, ExitStatus& status) {
     auto options = std::make_shared<Options>();
     auto* command = app.add_subcommand("survey", "Says what multicast is on the wire, without a plan (needs CAP_NET_RAW).");
-    command->add_option("--interface", options->interface, "Network interface to listen on")->required();
-    command->add_option("--for", options->length, "How long to listen")->capture_default_str();
-    command->add_option("--join", options->join, "Groups to join; without, only what comes unasked is seen");
-    command->add_option("--json", options->json, "Write everything as JSON; - is standard output");
-    command->add_option("--occupied", options->occupied, "Write the groups in use as [[occupied]] tables for a venue");
-    command->add_option("--channels", options->channels, "Write the services as a channel list in CSV");
+    command->add_option("--interface", options->interface, "Network interface to listen on")->type_name("IF")->required();
+    command->add_option("--for", options->length, "How long to listen")->type_name("TIME")->capture_default_str();
+    command->add_option("--join", options->join, "Groups to join; without, only what comes unasked is seen")->type_name("GROUP");
+    command->add_option("--json", options->json, "Write everything as JSON; - is standard output")->type_name("FILE");
+    command->add_option("--occupied", options->occupied, "Write the groups in use as [[occupied]] tables for a venue")->type_name("FILE");
+    command->add_option("--channels", options->channels, "Write the services as a channel list in CSV")->type_name("FILE");
     command->footer("Examples:\n"
                     "  mastline-probe survey --interface eth0 --for \"1 min\"\n"
                     "  mastline-probe survey --interface eth0 --join 239.192.10.20 239.192.10.21 "

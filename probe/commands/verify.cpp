@@ -131,20 +131,20 @@ ExitStatus run(const Options& options) {
 void add_verify_command(CLI::App& app, ExitStatus& status) {
     auto options = std::make_shared<Options>();
     auto* command = app.add_subcommand("verify", "Joins every group of a plan and judges what arrives.");
-    command->add_option("--plan", options->plan, "The plan (plan.toml)")->required();
-    command->add_option("--interface", options->interface, "Network interface to join on")->required();
-    command->add_option("--for", options->length, "How long to watch")->capture_default_str();
+    command->add_option("--plan", options->plan, "The plan (plan.toml)")->type_name("PLAN")->required();
+    command->add_option("--interface", options->interface, "Network interface to join on")->type_name("IF")->required();
+    command->add_option("--for", options->length, "How long to watch")->type_name("TIME")->capture_default_str();
     command->add_option("--listen", options->listen,
                         "sockets: no privilege needed; ring: capture, sees unasked-for groups too")
         ->check(CLI::IsMember({"sockets", "ring"}))
         ->capture_default_str();
     command->add_option("--leave", options->leave,
-                        "At the end leave every group and watch for so long what still comes (with --listen ring)");
-    command->add_option("--json", options->json, "Write everything as JSON; - is standard output");
-    command->add_option("--junit", options->junit, "Write the verdicts as JUnit XML; - is standard output");
-    command->add_option("--html", options->html, "Write a page for screen and paper");
+                        "At the end leave every group and watch for so long what still comes (with --listen ring)")->type_name("TIME");
+    command->add_option("--json", options->json, "Write everything as JSON; - is standard output")->type_name("FILE");
+    command->add_option("--junit", options->junit, "Write the verdicts as JUnit XML; - is standard output")->type_name("FILE");
+    command->add_option("--html", options->html, "Write a page for screen and paper")->type_name("FILE");
     command->add_option("--evidence", options->evidence,
-                        "Folder for a short capture of each failed verdict, and a page that says what to look at");
+                        "Folder for a short capture of each failed verdict, and a page that says what to look at")->type_name("FOLDER");
     command->footer("Examples:\n"
                     "  mastline-probe verify --plan plan/plan.toml --interface eth0\n"
                     "  mastline-probe verify --plan plan/plan.toml --interface eth0 --for \"2 min\" "

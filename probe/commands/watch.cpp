@@ -10,7 +10,7 @@
 #include "mastline/report/live_lines.hpp"
 #include "mastline/text/escape.hpp"
 #include "mastline/watch/rolling_watch.hpp"
-#include "mastline/web/access.hpp"
+#include "mastline/web/page_token.hpp"
 #include "probe/commands/commands.hpp"
 #include "probe/commands/listening.hpp"
 #include "probe/commands/output.hpp"
@@ -38,6 +38,7 @@ struct Wishes {
     Duration window{};
     std::optional<ListenAddress> listen;
     std::optional<std::string> token;
+    bool token_made_up = false;
 };
 
 Duration unix_now() {
@@ -49,12 +50,23 @@ bool refuse(const std::string& why) {
     return false;
 }
 
+// Whether standard output is the journal's stream: systemd.exec(5), JOURNAL_STREAM.
+bool writes_to_journal() {
+    const char* told = std::getenv("JOURNAL_STREAM");
+    struct stat out {};
+    return told != nullptr && ::fstat(STDOUT_FILENO, &out) == 0 && std::to_string(out.st_dev) + ":" + std::to_string(out.st_ino) == told;
+}
+
 bool read_token(const Options& options, Wishes& out) {
-    if (options.token_file.empty()) return true;
-    std::string token = read_file(options.token_file);
-    while (!token.empty() && (token.back() == '\n' || token.back() == '\r')) token.pop_back();
-    if (const auto fault = token_fault(token); !fault.empty()) return refuse("--token-file: " + fault);
-    out.token = token;
+    auto chosen = page_token(options.token_file.empty() ? std::nullopt : std::optional(read_file(options.token_file)),
+                             std::getenv("MASTLINE_TOKEN"), *out.listen);
+    if (!chosen.fault.empty()) return refuse(chosen.fault);
+    // What is told in the journal stays there, for all who may read it.
+    if (chosen.made_up && writes_to_journal())
+        return refuse("--listen: others can reach " + to_text(*out.listen) + "; give a token with --token-file, such as one "
+                      "made by \"openssl rand -hex 16\", or listen on 127.0.0.1");
+    out.token = std::move(chosen.token);
+    out.token_made_up = chosen.made_up;
     return true;
 }
 
@@ -63,9 +75,7 @@ bool read_listen(const Options& options, Wishes& out) {
     const auto listen = parse_listen_address(options.listen);
     if (!listen) return refuse("--listen: " + listen.error().message);
     out.listen = *listen;
-    if (is_loopback(listen->address) || out.token) return true;
-    return refuse("--listen: others can reach " + to_text(*listen) + "; give a token with --token-file, such as one made by "
-                  "\"openssl rand -hex 16\", or listen on 127.0.0.1");
+    return read_token(options, out);
 }
 
 std::optional<Wishes> understand(const Options& options) {
@@ -74,7 +84,6 @@ std::optional<Wishes> understand(const Options& options) {
     bool good = window && *window >= kShortestWindow && *window <= kLongestWindow;
     if (!good) refuse("--window: " + (window ? "\"" + options.window + "\" is outside 5 s to 10 min" : window.error().message));
     else out.window = *window;
-    good = read_token(options, out) && good;
     good = read_listen(options, out) && good;
     return good ? std::optional(out) : std::nullopt;
 }
@@ -83,13 +92,6 @@ std::vector<WantedFlow> wanted_flows(const ExpectedLineup& plan) {
     std::vector<WantedFlow> out;
     for (const auto& e : plan.flows) out.push_back({e.flow, e.source_specific ? e.source : std::nullopt});
     return out;
-}
-
-// Whether standard output is the journal's stream: systemd.exec(5), JOURNAL_STREAM.
-bool writes_to_journal() {
-    const char* told = std::getenv("JOURNAL_STREAM");
-    struct stat out {};
-    return told != nullptr && ::fstat(STDOUT_FILENO, &out) == 0 && std::to_string(out.st_dev) + ":" + std::to_string(out.st_ino) == told;
 }
 
 // Where people look: a screen, or lines.
@@ -177,7 +179,7 @@ ExitStatus run(const Options& options) {
     std::optional<WatchPages> pages;
     if (wishes->listen) pages.emplace(shared, *wishes->listen, wishes->token);
     Shown shown_to(shared);
-    shown_to.begin(pages ? pages->address() : std::string());
+    shown_to.begin(pages ? pages->address() + (wishes->token_made_up ? "?token=" + *wishes->token : "") : std::string());
     watch_on(*listening, watch, shared, shown_to, pages ? &*pages : nullptr);
     shown_to.end();
     return ExitStatus::good;
@@ -188,14 +190,16 @@ ExitStatus run(const Options& options) {
 void add_watch_command(CLI::App& app, ExitStatus& status) {
     auto options = std::make_shared<Options>();
     auto* command = app.add_subcommand("watch", "Goes on verifying: a live screen, a page, metrics.");
-    command->add_option("--plan", options->plan, "The plan (plan.toml)")->required();
-    command->add_option("--interface", options->interface, "Network interface to join on")->required();
-    command->add_option("--window", options->window, "How long a fault stays told at least")->capture_default_str();
-    command->add_option("--listen", options->listen, "Serve a page and metrics at this address and port, such as 127.0.0.1:8080");
-    command->add_option("--token-file", options->token_file, "File with the token that the page asks for; needed where others can reach it");
+    command->add_option("--plan", options->plan, "The plan (plan.toml)")->type_name("PLAN")->required();
+    command->add_option("--interface", options->interface, "Network interface to join on")->type_name("IF")->required();
+    command->add_option("--window", options->window, "How long a fault stays told at least")->type_name("TIME")->capture_default_str();
+    command->add_option("--listen", options->listen, "Serve a page and metrics at this address and port, such as 127.0.0.1:8080")->type_name("ADDRESS:PORT");
+    command->add_option("--token-file", options->token_file, "File with the token that the page asks for")->type_name("FILE");
     command->add_flag("--capture", options->capture, "Listen by the kernel's capture ring (CAP_NET_RAW): sees unasked-for groups too");
     command->footer("On a terminal: arrow keys and Enter open a channel, s changes the order, / finds, q ends. Elsewhere one line per event.\n"
-                    "Exit status 0 on q, Ctrl-C or SIGTERM, whatever was seen.\n\nExamples:\n"
+                    "Exit status 0 on q, Ctrl-C or SIGTERM, whatever was seen.\n"
+                    "Where others can reach the page it asks for a token: that of --token-file or MASTLINE_TOKEN, or made up\n"
+                    "and told at the start.\n\nExamples:\n"
                     "  mastline-probe watch --plan plan/plan.toml --interface eth0\n"
                     "  mastline-probe watch --plan plan/plan.toml --interface eth0 --listen 127.0.0.1:8080\n"
                     "  mastline-probe watch --plan plan/plan.toml --interface eth0 --listen 10.20.0.5:8080 --token-file token");

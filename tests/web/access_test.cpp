@@ -1,5 +1,6 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "mastline/web/access.hpp"
+#include "mastline/web/page_token.hpp"
 
 #include <catch2/catch.hpp>
 
@@ -69,6 +70,20 @@ TEST_CASE("a change is asked for by an own page, or by who has the token at hand
     CHECK(decide(kOpen, {.method = "POST", .origin = "http://localhost:8080", .fetch_site = "same-site"}).status == 403);
     CHECK(decide(kLocked, {.method = "POST", .cookie = "mastline_8080=" + kToken}).status == 403);
     CHECK(decide(kLocked, {.method = "POST", .authorization = "Bearer " + kToken}).status == 200);
+}
+
+TEST_CASE("a page's token is the file's, else the environment's, else made up where others can reach the page", "[unit]") {
+    const auto here = *parse_listen_address("127.0.0.1:80"), everywhere = *parse_listen_address("0.0.0.0:80");
+    const char* environment = "a-token-of-the-shell.1";
+    CHECK(page_token(kToken + "\r\n", environment, here).token == kToken);
+    CHECK(page_token(std::nullopt, environment, here).token == environment);
+    CHECK(page_token(std::nullopt, "", here).token == std::nullopt);
+    CHECK(page_token("short\n", environment, here).fault.starts_with("--token-file: "));
+    CHECK(page_token("", environment, here).fault.starts_with("--token-file: "));
+    CHECK(page_token(std::nullopt, "short", here).fault.starts_with("MASTLINE_TOKEN: "));
+    const auto first = page_token(std::nullopt, nullptr, everywhere), second = page_token(std::nullopt, nullptr, everywhere);
+    CHECK((first.made_up && second.made_up && first.token != second.token));
+    CHECK(token_fault(*first.token).empty());
 }
 
 TEST_CASE("a token is long enough and needs no escaping anywhere", "[input]") {

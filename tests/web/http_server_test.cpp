@@ -6,6 +6,8 @@
 #include <sys/socket.h>
 #include <unistd.h>
 
+#include <future>
+
 #include <catch2/catch.hpp>
 
 using namespace mastline;
@@ -123,6 +125,40 @@ TEST_CASE("what is no request is refused, and the next one is served", "[input]"
     CHECK(failed.starts_with("HTTP/1.1 500 "));
     CHECK(failed.find("secret") == std::string::npos);
     CHECK(ask(port, "GET /").starts_with("HTTP/1.1 200 "));
+}
+
+TEST_CASE("pages and events go on while something posted takes its time", "[unit]") {
+    std::promise<void> go_on;
+    auto o = options();
+    o.handler = [&go_on, waits = go_on.get_future().share()](const HttpRequest& request) {
+        if (request.method == "POST") waits.wait();
+        return echo(request);
+    };
+    const auto server = start_http_server(std::move(o));
+    Client slow(server->port()), events(server->port());
+    slow.send("POST /slow HTTP/1.1\r\n" + kHost + "Origin: http://localhost\r\nContent-Length: 0\r\n\r\n");
+    events.send("GET /events HTTP/1.1\r\n" + kHost + "\r\n").read_to("event-stream");
+    CHECK(ask(server->port(), "GET /quick").ends_with("GET /quick - \n"));
+    server->publish({"state", "told meanwhile"});
+    CHECK(events.read_to("told meanwhile\n").find("told meanwhile\n") != std::string::npos);
+    go_on.set_value();
+    CHECK(slow.read_to("POST /slow").find("POST /slow") != std::string::npos);
+}
+
+TEST_CASE("a server that is closed while it works on an answer ends cleanly", "[unit]") {
+    std::promise<void> begun;
+    auto o = options();
+    o.handler = [&begun](const HttpRequest& request) {
+        begun.set_value();
+        std::this_thread::sleep_for(std::chrono::milliseconds(100));
+        return echo(request);
+    };
+    auto server = start_http_server(std::move(o));
+    Client client(server->port());
+    client.send("GET /late HTTP/1.1\r\n" + kHost + "\r\n");
+    begun.get_future().wait();
+    server.reset();
+    CHECK(client.read_all().empty());
 }
 
 TEST_CASE("with a token, the address with it gives a cookie; events are guarded too", "[unit]") {

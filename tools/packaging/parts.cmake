@@ -18,6 +18,14 @@ set(MASTLINE_PARTS
   "zlib|${ZLIB_VERSION_STRING}|Zlib|probe"
   "Zstandard|${zstd_VERSION}|BSD-3-Clause|probe")
 
+# The day of the release, as the manual pages tell it: that of the newest entry of the changelog.
+file(STRINGS ${PROJECT_SOURCE_DIR}/tools/packaging/changelog released REGEX "^ -- " LIMIT_COUNT 1)
+string(REGEX MATCH ", ([0-9]+) ([A-Z][a-z][a-z]) ([0-9]+) " released "${released}")
+string(FIND "JanFebMarAprMayJunJulAugSepOctNovDec" "${CMAKE_MATCH_2}" month)
+math(EXPR month "100 + ${month} / 3 + 1")
+string(SUBSTRING ${month} 1 2 month)
+set(MASTLINE_RELEASE_DATE ${CMAKE_MATCH_3}-${month}-${CMAKE_MATCH_1})
+
 # Gives the target's main.cpp "version_text.hpp": kVersionText, what --version prints.
 function(mastline_version_text target)
   set(text "${target} ${PROJECT_VERSION}, Apache-2.0\nBuilt with:")
@@ -38,6 +46,13 @@ function(mastline_version_text target)
   endforeach()
   configure_file(${PROJECT_SOURCE_DIR}/tools/packaging/version_text.hpp.in version_text.hpp @ONLY)
   set_source_files_properties(main.cpp PROPERTIES INCLUDE_DIRECTORIES ${CMAKE_CURRENT_BINARY_DIR})
+endfunction()
+
+# Installs the target's manual page, as the program itself tells it.
+function(mastline_manual target)
+  set(page ${CMAKE_CURRENT_BINARY_DIR}/${target}.1)
+  add_custom_command(TARGET ${target} POST_BUILD COMMAND ${target} --manual > ${page} VERBATIM)
+  install(FILES ${page} DESTINATION ${CMAKE_INSTALL_MANDIR}/man1)
 endfunction()
 
 # Installs what each shell completes for the target, as the program itself tells.

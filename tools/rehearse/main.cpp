@@ -12,10 +12,12 @@
 
 #include "mastline/exit_status.hpp"
 #include "mastline/text/completion.hpp"
+#include "mastline/text/manual_page.hpp"
 #include "tools/rehearse/announce/announcer.hpp"
 #include "tools/rehearse/announce/session_files.hpp"
 #include "tools/rehearse/fault/parse_fault.hpp"
 #include "tools/rehearse/files.hpp"
+#include "tools/rehearse/manual.hpp"
 #include "tools/rehearse/options.hpp"
 #include "tools/rehearse/plan_text.hpp"
 #include "tools/rehearse/play/play_list.hpp"
@@ -176,26 +178,36 @@ int main(int argc, char** argv) {
         "Sends the streams of a plan from a simulated head-end, with faults where asked for.",
         "mastline-rehearse");
     add_completion(app);
+    add_manual(app, manual(), kReleaseDate);
     app.set_version_flag("--version", kVersionText);
-    app.add_option("PLAN", arguments.plan, "plan file (plan.toml)");
+    app.add_option("PLAN", arguments.plan, "Plan file (plan.toml)");
     app.add_option("--interface", arguments.interface,
-                   "where to send: loopback or one end of a veth pair");
-    app.add_option("--for", arguments.duration, "how long, \"30s\"; until Ctrl-C when not given");
+                   "Where to send: loopback or one end of a veth pair")
+        ->type_name("IF");
+    app.add_option("--for", arguments.duration, "How long, such as \"30 s\"; until Ctrl-C when not given")->type_name("TIME");
     app.add_option("--fault", arguments.faults,
-                   "CHANNEL:KIND[@START[+LENGTH]][,KEY=VALUE]; may be repeated");
+                   "CHANNEL:KIND[@START[+LENGTH]][,KEY=VALUE]; may be repeated")
+        ->type_name("FAULT");
     app.add_option("--play", arguments.plays,
-                   "CHANNEL=FILE: send a transport-stream file, looped; may be repeated");
+                   "CHANNEL=FILE: send a transport-stream file, looped; may be repeated")
+        ->type_name("CHANNEL=FILE");
     app.add_flag("--announce", arguments.announce,
-                 "announce the sessions of sdp/ beside PLAN (SAP, RFC 2974)");
+                 "Announce the sessions of sdp/ beside PLAN (SAP, RFC 2974)");
     app.add_option("--scope", arguments.scopes,
-                   "groups of an administrative scope of the site, announced on its highest; may be repeated");
+                   "Groups of an administrative scope of the site, announced on its highest; may be repeated")
+        ->type_name("GROUPS");
     app.add_option("--write", arguments.write,
-                   "write each stream to DIR/CHANNEL.ts instead (10 s unless --for says else)");
-    app.add_option("--json", arguments.json, "write the summary as JSON, - for standard output");
+                   "Write each stream to DIR/CHANNEL.ts instead (10 s unless --for says else)")
+        ->type_name("DIR");
+    app.add_option("--json", arguments.json, "Write the summary as JSON, - for standard output")->type_name("FILE");
     app.add_flag("--list-faults", arguments.list_faults,
-                 "list the kinds of fault and their parameters");
+                 "List the kinds of fault and their parameters");
     app.add_flag("--allow-real-interface", arguments.allow_real_interface,
-                 "send on an interface that may lead to a real network");
+                 "Send on an interface that may lead to a real network");
+    app.footer("Examples:\n"
+               "  mastline-rehearse plan/plan.toml --interface lo --for \"30 s\"\n"
+               "  mastline-rehearse plan/plan.toml --write streams --fault 101:no-component\n\n"
+               "Exit status: 0 sent, 2 unusable plan, fault or usage, 3 the machine refused.");
     try {
         app.parse(argc, argv);
     } catch (const CLI::ParseError& error) {

@@ -181,7 +181,7 @@ inline void add_completion(CLI::App& app) {
         std::cout << (shell == "bash" ? completion::bash(app) : shell == "zsh" ? completion::zsh(app) : completion::fish(app));
         throw CLI::Success();
     };
-    app.add_option_function<std::string>("--completion", print, "print the completion script of a shell")
+    app.add_option_function<std::string>("--completion", print, "Print the completion script of a shell")
         ->type_name("SHELL")
         ->check(CLI::IsMember({"bash", "zsh", "fish"}));
 }

@@ -32,6 +32,8 @@ public:
     ~BeastServer() override {
         asio::post(context_, [this] { close_all(); });
         thread_.join();
+        room_.looks.join();  // what they still bring goes with the context
+        room_.changes.join();
     }
     BeastServer(const BeastServer&) = delete;
     BeastServer& operator=(const BeastServer&) = delete;

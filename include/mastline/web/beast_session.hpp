@@ -4,7 +4,9 @@
 #pragma once
 
 #include <atomic>
+#include <boost/asio/post.hpp>
 #include <boost/asio/ip/tcp.hpp>
+#include <boost/asio/thread_pool.hpp>
 #include <boost/beast/core.hpp>
 #include <chrono>
 #include <deque>
@@ -26,13 +28,14 @@ inline constexpr std::uint32_t kMostHeadBytes = 16 * 1024;
 
 class BeastSession;
 
-// What the sessions share; all on the server's thread.
+// What the sessions share; all on the server's thread, but for what the handler does.
 struct SessionRoom {
     HttpServerOptions options;
     AccessRules rules;
     std::set<std::shared_ptr<BeastSession>> sessions, event_clients;
     std::uint64_t last_event = 0;
     std::atomic<std::size_t> event_client_count = 0;  // for other threads
+    asio::thread_pool looks{1}, changes{1};           // where the handler runs: for GET, for POST
 
     void add_event_client(const std::shared_ptr<BeastSession>& session) {
         event_clients.insert(session);
@@ -96,7 +99,13 @@ private:
         const auto decision = decide_access(room_.rules, access_head(request, *target));
         if (decision.status != 200) return write(beast_response(refusal(decision), version, keep), head);
         if (target->path == "/events" && request.method() == http::verb::get) return become_event_client();
-        write(beast_response(handled(handler_request(std::move(request), std::move(*target))), version, keep), head);
+        auto& worker = request.method() == http::verb::post ? room_.changes : room_.looks;
+        asio::post(worker, [self = shared_from_this(), asked = handler_request(std::move(request), std::move(*target)), version, keep, head] {
+            auto response = std::make_shared<HttpResponse>(self->handled(asked));
+            asio::post(self->stream_.get_executor(), [self, response, version, keep, head] {
+                self->write(beast_response(std::move(*response), version, keep), head);
+            });
+        });
     }
 
     HttpResponse handled(const HttpRequest& request) const {

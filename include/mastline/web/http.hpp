@@ -69,8 +69,9 @@ struct ServerEvent {
     std::string data;  // may have several lines
 };
 
-// Called on the server's own thread, one at a time: it locks what it shares with others, and while it
-// runs nobody else is answered. An exception becomes status 500 without its text.
+// Called on two threads of the server's, one for GET and one for POST, one request at a time on each: it
+// locks what it shares with others. What is posted may take long: pages and events go on meanwhile. An
+// exception becomes status 500 without its text.
 using HttpHandler = std::function<HttpResponse(const HttpRequest&)>;
 
 struct HttpServerOptions {
