@@ -46,6 +46,8 @@ public:
         const std::vector<std::uint32_t>& places() const { return places_; }
         std::size_t size() const { return places_.size(); }
         BitRate sum(std::size_t first, bool tagged) const { return BitRate((tagged ? tagged_ : plain_)[first]); }
+        // The same before a whole block of 64 places.
+        std::int64_t count_before_block(std::uint32_t block) const { return marks_[block].before; }
         // How many stand before `place`, which is at most that past the end of by_rate().
         std::int64_t count_before(std::uint32_t place) const {
             const auto& m = marks_[place / 64];

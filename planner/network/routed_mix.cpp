@@ -34,9 +34,11 @@ void RoutedMix::begin(const std::vector<RoutedCaller>& callers, const Crowds& cr
     make_pools(site_, callers, crowds, dealing_);
     ladders_.clear();
     joined_.clear();
+    any_joined_ = false;
     for (const auto& c : callers) {
         ladders_.push_back(site_.heaviest.ladder(*c.sources));
         joined_.push_back(site_.heaviest.joined_places(*c.sources, *c.always));
+        any_joined_ = any_joined_ || !joined_.back().empty();
     }
 }
 
@@ -70,6 +72,7 @@ BitRate RoutedMix::sum(const std::vector<std::int64_t>& choices, bool tagged) co
 
 std::int64_t RoutedMix::choices_before(std::size_t caller, std::uint32_t place) const {
     const auto& joined = joined_[caller];
+    if (joined.empty()) return ladders_[caller]->count_before(place);
     return ladders_[caller]->count_before(place) -
            (std::lower_bound(joined.begin(), joined.end(), place) - joined.begin());
 }
@@ -77,7 +80,19 @@ std::int64_t RoutedMix::choices_before(std::size_t caller, std::uint32_t place) 
 // The first place before which stand the `most` heaviest that these callers bring and nobody joined;
 // past the end where there are fewer.
 std::uint32_t RoutedMix::place_after(const RoutedDealing::Positions& some, std::int64_t most) const {
-    std::uint32_t low = 0, high = static_cast<std::uint32_t>(site_.heaviest.by_rate().size());
+    const auto past = static_cast<std::uint32_t>(site_.heaviest.by_rate().size());
+    std::uint32_t low = 0, high = past;
+    if (!any_joined_) {  // whole blocks first: they are counted already
+        std::uint32_t block = 0, end = past / 64 + 1;
+        while (end - block > 1) {
+            const auto middle = block + (end - block) / 2;
+            std::int64_t before = 0;
+            for (const auto i : some) before += ladders_[i]->count_before_block(middle);
+            (before < most ? block : end) = middle;
+        }
+        low = 64 * block;
+        high = std::min(past, low + 64);
+    }
     while (low < high) {
         const auto middle = low + (high - low) / 2;
         std::int64_t before = 0;

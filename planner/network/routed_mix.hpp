@@ -40,6 +40,7 @@ private:
     const std::vector<RoutedCaller>* callers_ = nullptr;
     RoutedDealing dealing_;
     std::vector<std::shared_ptr<const Heaviest::Ladder>> ladders_;  // by caller
+    bool any_joined_ = false;
     std::vector<std::vector<std::uint32_t>> joined_;                // and the places of what it is joined for
 };
 
