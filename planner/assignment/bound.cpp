@@ -30,6 +30,8 @@ public:
             if (auto r = tuners(scope); r.reason != Reason::none) return r;
         for (const auto scope : scopes)
             if (auto r = fill(scope); r.reason != Reason::none) return r;
+        for (const auto scope : scopes)
+            if (auto r = fill_by_pieces(scope); r.reason != Reason::none) return r;
         if (auto r = splits(); r.reason != Reason::none) return r;
         for (const auto scope : scopes)
             if (auto r = rate(scope); r.reason != Reason::none) return r;
@@ -173,6 +175,44 @@ private:
             if (held + others < needed) return ruling(Reason::fill, needed, held + others, scope);
         }
         return {};
+    }
+
+    // What each type's bins can hold of these classes, the types taken one by one.
+    Ruling fill_by_pieces(Scope scope) const {
+        std::vector<const FillClass*> classes;
+        for (const auto& c : outline_.classes)
+            if (concerns(scope, c)) classes.push_back(&c.fill);
+        std::int64_t held = 0;
+        for (std::size_t t = 0; t < choice_.size(); ++t)
+            if (((scope >> t) & 1U) != 0) held += most_held(t, classes);
+        const auto needed = demand(scope);
+        if (held < needed) return ruling(Reason::fill, needed, held, scope);
+        return {};
+    }
+
+    // Of a bin's T pieces of classes, each is counted as at least `least` and at most the licences that
+    // T - 1 of these leave: together never less than what the bin holds. So all bins of the type hold
+    // no more than the pieces that count most, as many as there are tuners; whatever `least` is.
+    std::int64_t most_held(std::size_t t, const std::vector<const FillClass*>& classes) const {
+        const std::int64_t licences = outline_.types[t].licences, tuners = outline_.types[t].tuners, bins = choice_[t];
+        if (tuners == 0) return 0;
+        const std::int64_t pieces = bins * tuners;
+        std::int64_t out = bins * licences;
+        for (std::int64_t least = 0; least * tuners <= licences; ++least) {
+            const std::int64_t cap = licences - (tuners - 1) * least;
+            std::vector<std::int64_t> worth;
+            for (const auto* c : classes) {
+                if (((c->types >> t) & 1U) == 0) continue;
+                const auto largest = std::min<std::int64_t>(cap, c->most);
+                for (std::int64_t rest = c->size, n = 0; rest > least && n < bins; rest -= largest, ++n)
+                    if (std::min(rest, largest) > least) worth.push_back(std::min(rest, largest) - least);
+                    else break;
+            }
+            std::sort(worth.rbegin(), worth.rend());
+            worth.resize(std::min(worth.size(), static_cast<std::size_t>(pieces)));
+            out = std::min(out, std::accumulate(worth.begin(), worth.end(), pieces * least));
+        }
+        return out;
     }
 
     // Alike bins only: a forest of T classes and K bins with p trees has T + K - p edges. A tree of
