@@ -12,6 +12,26 @@ namespace {
 
 constexpr std::size_t kMostAlike = 16;    // are all drawn
 constexpr std::size_t kShownOfMany = 6;   // else so many, the fullest
+constexpr std::size_t kMostBoxes = 40;    // of edge switches and crowds; beyond, fewer of each crowd
+
+using EdgeCrowd = std::vector<std::string>;  // switches with the same neighbours
+
+// All but the fullest of each crowd; the more crowds there are, the fewer of each are drawn alone, but
+// one at least. REQUIRES: the fullest come first
+std::vector<EdgeCrowd> left_out(const std::map<std::set<std::string>, EdgeCrowd>& alike) {
+    std::size_t most = kMostAlike, shown = kShownOfMany;
+    const auto boxes = [&] {
+        std::size_t sum = 0;
+        for (const auto& [around, names] : alike)
+            sum += names.size() > most ? shown + 1 : names.size();
+        return sum;
+    };
+    for (; boxes() > kMostBoxes && shown > 1; most = shown + 1) --shown;
+    std::vector<EdgeCrowd> out;
+    for (const auto& [around, names] : alike)
+        if (names.size() > most) out.emplace_back(names.begin() + static_cast<std::ptrdiff_t>(shown), names.end());
+    return out;
+}
 
 std::map<std::string, std::set<std::string>> neighbours_of(const Venue& venue) {
     std::map<std::string, std::set<std::string>> out;
@@ -57,7 +77,7 @@ std::vector<std::vector<std::string>> edge_crowds(
     const PlanIndex& index, const std::map<std::string, std::size_t>& distances) {
     const auto neighbours = neighbours_of(index.venue());
     auto fullness = fullness_of(index.plan().network);
-    std::map<std::set<std::string>, std::vector<std::string>> alike;
+    std::map<std::set<std::string>, EdgeCrowd> alike;
     for (const auto& sw : index.venue().switches) {
         const auto at = distances.find(sw.name);
         const auto around = neighbours.find(sw.name);
@@ -70,15 +90,11 @@ std::vector<std::vector<std::string>> edge_crowds(
             });
         if (!leads_on) alike[around->second].push_back(sw.name);
     }
-    std::vector<std::vector<std::string>> out;
-    for (auto& [around, names] : alike) {
-        if (names.size() <= kMostAlike) continue;
+    for (auto& [around, names] : alike)
         std::stable_sort(names.begin(), names.end(), [&](const std::string& a, const std::string& b) {
             return fullness[a] > fullness[b];
         });
-        out.emplace_back(names.begin() + kShownOfMany, names.end());
-    }
-    return out;
+    return left_out(alike);
 }
 
 }  // namespace mastline

@@ -109,3 +109,27 @@ TEST_CASE("of many edge switches alike the fullest are drawn and the others stan
     const auto text = text_of(*find(chart, "core-2"));
     CHECK(has(text, "\u2192 40 links, up to "));
 }
+
+TEST_CASE("with many kinds of edge switches fewer of each are drawn, and all are told", "[unit]") {
+    auto [venue, plan] = sample::make();
+    for (int i = 0; i < 400; ++i) {
+        const std::string parent = "floor-" + std::to_string(i / 20), name = "room-" + std::to_string(i);
+        if (i % 20 == 0) {
+            venue.switches.emplace_back().name = parent;
+            auto& link = venue.links.emplace_back();
+            link.from = "core-2", link.to = parent, link.name = "core-2/" + parent;
+        }
+        venue.switches.emplace_back().name = name;
+        auto& link = venue.links.emplace_back();
+        link.from = parent, link.to = name, link.name = parent + "/" + name;
+    }
+    const PlanIndex index(venue, plan);
+    const auto chart = network_chart(index);
+    std::size_t alone = 0, told = 0;
+    for (const auto& box : chart.boxes) {
+        alone += box.title.starts_with("room-");
+        if (has(box.title, "more switches")) told += box.also.size();
+    }
+    CHECK(alone == 20);  // one of each floor
+    CHECK(alone + told >= 400);
+}
