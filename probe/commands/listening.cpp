@@ -14,9 +14,9 @@ namespace mastline {
 
 namespace {
 
-// Datagrams gather this long before they are taken: fewer wake-ups, fuller batches. The kernel has
-// stamped them by then, and its buffers hold far more.
-constexpr Duration kGather = std::chrono::milliseconds(4);
+// Datagrams gather this long before they are taken: fewer wake-ups, several datagrams of each group at a
+// time. The kernel has stamped them by then, and its buffers hold far more.
+constexpr Duration kGather = std::chrono::milliseconds(12);
 
 Duration unix_now() {
     return std::chrono::duration_cast<Duration>(std::chrono::system_clock::now().time_since_epoch());
@@ -32,9 +32,7 @@ public:
 
     void poll(PacketSink& sink, Duration patience) override {
         listener_.poll(sink, patience);
-        if (!membership_) return;
-        if (!decoder_) decoder_.emplace(sink);
-        membership_->poll(*decoder_, Duration{});
+        if (membership_) membership_->poll(sink, Duration{});
     }
     std::uint64_t own_drops() const override {
         std::uint64_t out = 0;
@@ -63,7 +61,6 @@ private:
     std::string blind_;
     std::unique_ptr<LiveCapture> membership_;
     MulticastListener listener_;
-    std::optional<FrameDecoder> decoder_;
 };
 
 class Ring final : public Listening {
@@ -72,8 +69,7 @@ public:
         : capture_(interface), holder_(interface, flows) {}
 
     void poll(PacketSink& sink, Duration patience) override {
-        if (!decoder_) decoder_.emplace(sink);
-        capture_.ring.poll(*decoder_, patience);
+        capture_.ring.poll(sink, patience);
         const std::uint64_t dropped = capture_.ring.dropped();
         if (dropped != dropped_) sink.on_own_loss_somewhere();
         dropped_ = dropped;
@@ -95,7 +91,6 @@ private:
     };
     Unprivileged capture_;
     GroupHolder holder_;
-    std::optional<FrameDecoder> decoder_;
     std::uint64_t dropped_ = 0;
 };
 

@@ -29,12 +29,15 @@ std::string groups_left(const std::string& from) {
 TEST_CASE("a lineup beyond the memberships of one socket is right, and its groups are left", "[live]") {
     const Lab lab("50 1");
     const auto result = lab.run(kSend + "> /dev/null & sleep 1\n" + kVerify +
-                                "--for '4 s' > $DIR/text; echo status $?\n" + groups_left("239") + kStop);
+                                "--for '4 s' > $DIR/text; echo status $?\n" + groups_left("239") +
+                                "lab_display $PROBE verify --plan $PLAN --interface display0 --listen ring --for '3 s' --json $DIR/ring.json > /dev/null; "
+                                "echo ring $?\n" + groups_left("239") + kStop);
     INFO(result.output);
-    CHECK(result.output.find("status 0\n0\n") != std::string::npos);
+    CHECK(result.output.find("status 0\n0\nring 0\n0\n") != std::string::npos);
     const auto report = lab.json("report.json");
     CHECK(headlines(report).empty());
     CHECK(report["channels_right"] == 50);
+    CHECK(lab.json("ring.json")["channels_right"] == 50);
     CHECK(report["own_drops"] == 0);
     CHECK(read_text(lab.file("text")).find("50 of 50 channels are right") != std::string::npos);
 }

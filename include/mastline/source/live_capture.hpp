@@ -1,12 +1,13 @@
 // SPDX-License-Identifier: Apache-2.0
-// Frames off an interface through the kernel's capture ring (libpcap; needs CAP_NET_RAW). It sees
-// more than sockets do: group membership messages, and groups that arrive though nobody asked.
+// Datagrams and membership messages off an interface through the kernel's capture ring (needs
+// CAP_NET_RAW). It sees more than sockets do: membership messages, and groups that arrive though nobody
+// asked.
 #pragma once
 
 #include <memory>
 #include <string>
 
-#include "mastline/source/frame_decoder.hpp"
+#include "mastline/source/packet_sink.hpp"
 
 namespace mastline {
 
@@ -23,8 +24,9 @@ public:
     LiveCapture(const LiveCapture&) = delete;
     LiveCapture& operator=(const LiveCapture&) = delete;
 
-    // Delivers what is there; waits at most `patience` for the first frame. How many came.
-    std::size_t poll(FrameDecoder& decoder, Duration patience);
+    // Delivers what is there, group by group, each group in its order; waits at most `patience` for the
+    // first frame. How many frames came.
+    std::size_t poll(PacketSink& sink, Duration patience);
 
     // Frames that the ring had no room for, since the start: a loss of our own.
     std::uint64_t dropped() const;
