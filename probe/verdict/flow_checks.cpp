@@ -118,6 +118,13 @@ BitRate measured_rate(const FlowObservation& seen) {
     return seen.stream->arrival_rate.value_or(seen.stream->rate.value_or(BitRate()));
 }
 
+// A measured rate to the nearest kbit/s, unless that would put it on the other side of a limit.
+std::string measured_text(BitRate rate, BitRate low, BitRate high) {
+    const BitRate rounded((rate.bits_per_second() + 500) / 1000 * 1000);
+    const auto inside = [&](BitRate r) { return low <= r && r <= high; };
+    return to_text(inside(rounded) == inside(rate) ? rounded : rate);
+}
+
 void check_rate(const Case& c, Checklist& list) {
     const auto low = c.expected.rate_low, high = c.expected.rate_high;
     const std::string expected = to_text(low) + " to " + to_text(high);
@@ -127,8 +134,8 @@ void check_rate(const Case& c, Checklist& list) {
     else if (c.seen.truncated_datagrams > 0) list.skip("flow.rate", "the capture kept parts only");
     else if (rate == BitRate() || (c.watch.start && c.watch.length() < std::chrono::seconds(1)))
         list.skip("flow.rate", "watched for less than a second");
-    else if (rate < low || rate > high) list.fail("flow.rate", expected, to_text(rate));
-    else list.pass("flow.rate", expected, to_text(rate));
+    else if (rate < low || rate > high) list.fail("flow.rate", expected, measured_text(rate, low, high));
+    else list.pass("flow.rate", expected, measured_text(rate, low, high));
 }
 
 // What a display that uses the FEC beside the flow would have made good.

@@ -76,6 +76,7 @@ TEST_CASE("each fault of the datagrams fails its own check", "[unit]") {
     fails_alone(after([](auto& f) { f.ttl = ValueRange{9, 9}; }), "flow.ttl", "9");
     fails_alone(after([](auto& f) { f.dscp = ValueRange{0, 24}; }), "flow.dscp", "0 to 24");
     fails_alone(after([](auto& f) { f.stream->arrival_rate = megabits_per_second(6); }), "flow.rate", "6 Mbit/s");
+    fails_alone(after([](auto& f) { f.stream->arrival_rate = BitRate(6'123'478); }), "flow.rate", "6.123 Mbit/s");
     fails_alone(after([](auto& f) { f.rtp->lost = 3; }), "flow.loss", "3 lost datagrams");
     fails_alone(after([](auto& f) { f.rtp->reordered = 2; }), "flow.order", "2 datagrams out of order");
     fails_alone(after([](auto& f) { f.rtp->duplicates = 4; }), "flow.repeats", "4 repeated datagrams");
