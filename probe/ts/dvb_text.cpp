@@ -1,8 +1,15 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "mastline/ts/dvb_text.hpp"
 
+#include <iconv.h>
+
 #include <algorithm>
+#include <array>
+#include <bit>
 #include <cstdint>
+#include <cstring>
+#include <memory>
+#include <span>
 
 #include "character_tables.hpp"
 #include "mastline/text/escape.hpp"
@@ -77,6 +84,38 @@ std::string two_byte_text(ByteView text) {
     return out;
 }
 
+// ISO 2022 sets of 94 x 94 characters with both bytes in the upper half, ASCII in the lower: what the C
+// library calls EUC-KR (KS X 1001) and EUC-CN (GB 2312).
+std::string paired_text(ByteView text, const char* encoding) {
+    struct Close {
+        void operator()(void* p) const { ::iconv_close(p); }
+    };
+    const ::iconv_t opened = ::iconv_open("UTF-16BE", encoding);
+    const bool usable = opened != std::bit_cast<::iconv_t>(std::intptr_t{-1});
+    const std::unique_ptr<void, Close> converter(usable ? opened : nullptr);
+    std::string out;
+    for (std::size_t i = 0; i < text.size(); ++i) {
+        const unsigned first = read_u8(text, i);
+        if (first < 0xA0) {
+            put(out, first);
+            continue;
+        }
+        std::array<char, 2> pair{};
+        std::array<char, 2> unit{};
+        if (i + 1 == text.size() || read_u8(text, i + 1) < 0xA0) {
+            put(out, kUnknown);
+            continue;
+        }
+        std::memcpy(pair.data(), text.data() + i++, pair.size());
+        char *from = pair.data(), *to = unit.data();
+        std::size_t left = pair.size(), room = unit.size();
+        const bool whole = converter && ::iconv(converter.get(), &from, &left, &to, &room) != static_cast<std::size_t>(-1) && room == 0;
+        if (converter) ::iconv(converter.get(), nullptr, nullptr, nullptr, nullptr);
+        put(out, whole ? read_u16(std::as_bytes(std::span(unit)), 0) : kUnknown);
+    }
+    return out;
+}
+
 std::string utf8_text(ByteView text) {
     std::string raw, out;
     for (const std::byte b : text) raw += static_cast<char>(b);
@@ -98,6 +137,8 @@ std::string dvb_text(ByteView text) {
     if (table == 0x10 && text.size() >= 3)
         return one_byte_text(text.subspan(3), part_8859(read_u16(text, 1)));
     if (table == 0x11 || table == 0x14) return two_byte_text(text.subspan(1));
+    if (table == 0x12) return paired_text(text.subspan(1), "EUC-KR");
+    if (table == 0x13) return paired_text(text.subspan(1), "EUC-CN");
     if (table == 0x15) return utf8_text(text.subspan(1));
     return one_byte_text(text.subspan(1), nullptr);
 }

@@ -54,3 +54,12 @@ TEST_CASE("emphasis is dropped and a line break is a space", "[outside]") {
     CHECK(text({'a', 0x00, 0x1B, 'b'}) == "ab");
     CHECK(dvb_text({}).empty());
 }
+
+TEST_CASE("Korean and simplified Chinese are sets of pairs", "[outside]") {
+    // EN 300 468 table A.3: 0x12 is KS X 1001, 0x13 GB 2312. Bytes by Python's codecs euc_kr and gb2312.
+    CHECK(text({0x12, 0xB4, 0xBA, 0xBD, 0xBA, 0x20, 0xB0, 0xA1}) == "뉴스 가");
+    CHECK(text({0x13, 0xD0, 0xC2, 0xCE, 0xC5, 0xD2, 0xBB}) == "新闻一");
+    CHECK(text({0x12, 0xB4, 'A'}) == "\uFFFDA");  // half a pair
+    CHECK(text({0x12, 0xB4}) == "\uFFFD");
+    CHECK(text({0x13, 0xFF, 0xFF}) == "\uFFFD");  // no such pair
+}
