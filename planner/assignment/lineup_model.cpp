@@ -31,6 +31,11 @@ const std::string& wiring_of(const SignalPlan& signal, const Card& card) {
     return wired || card.wired_like.empty() ? card.name : card.wired_like;
 }
 
+bool demodulates(const CardModel* model, const Carrier& wanted) {
+    return model != nullptr && model->kind == CardKind::tuner &&
+           (model->systems.empty() || contains(model->systems, wanted.system));
+}
+
 // Inputs that must be connected for the full licence take an equal share of it each.
 int licences_of(const SignalPlan& signal, const Card& card, const CardModel& model) {
     if (model.kind == CardKind::encoder || model.licence_inputs.empty()) return card.licences;
@@ -68,6 +73,7 @@ public:
 
     LineupModel run() {
         out_.model.reserve = venue_.protection.mode == ProtectionMode::reserve;
+        find_inputs();
         for (const auto& card : venue_.cards) add_bin(card);
         for (std::size_t i = 0; i < venue_.channels.size(); ++i) add_item(i);
         add_apart();
@@ -152,12 +158,35 @@ private:
             if (out_.carrier[c] == carrier && out_.input[c] == input) return c;
         out_.carrier.push_back(carrier);
         out_.input.push_back(input);
-        std::vector<bool> row;
-        for (std::size_t card = 0; card < venue_.cards.size(); ++card)
-            row.push_back(carrier ? !receiving_input(venue_, signal_, card, *carrier).empty()
-                                  : takes_input(card, *input));
-        out_.model.allowed.push_back(std::move(row));
+        out_.model.allowed.push_back(carrier ? cards_receiving(venue_.carriers[*carrier]) : cards_taking(*input));
         return out_.carrier.size() - 1;
+    }
+
+    // What stands at the inputs of each card, sought once: a large venue is asked for many losses in turn.
+    void find_inputs() {
+        for (const auto& card : venue_.cards) {
+            const std::string& wiring = wiring_of(signal_, card);
+            auto& inputs = inputs_.emplace_back();
+            for (const auto& reach : signal_.reach)
+                if (reach.input.device == wiring) inputs.push_back(&reach);
+        }
+    }
+
+    std::vector<bool> cards_receiving(const Carrier& wanted) const {
+        const LaneRef lane{wanted.feed, wanted.lane};
+        const auto brings = [&](const InputReach* reach) {
+            return std::any_of(reach->lanes.begin(), reach->lanes.end(), [&](const auto& at) { return at.lane == lane; });
+        };
+        std::vector<bool> out;
+        for (std::size_t card = 0; card < venue_.cards.size(); ++card)
+            out.push_back(demodulates(model_of(venue_, venue_.cards[card]), wanted) && std::ranges::any_of(inputs_[card], brings));
+        return out;
+    }
+
+    std::vector<bool> cards_taking(std::size_t input) const {
+        std::vector<bool> out;
+        for (std::size_t card = 0; card < venue_.cards.size(); ++card) out.push_back(takes_input(card, input));
+        return out;
     }
 
     bool takes_input(std::size_t card, std::size_t input) const {
@@ -198,6 +227,7 @@ private:
     const SignalPlan& signal_;
     Programmes programmes_;
     std::map<std::pair<ChannelNumber, int>, const KeptHome*> kept_;
+    std::vector<std::vector<const InputReach*>> inputs_;  // of each card
     LineupModel out_;
 };
 
@@ -211,9 +241,7 @@ const CardModel* model_of(const Venue& venue, const Card& card) {
 std::string receiving_input(const Venue& venue, const SignalPlan& signal, std::size_t card,
                             std::size_t carrier) {
     const Carrier& wanted = venue.carriers[carrier];
-    const auto* model = model_of(venue, venue.cards[card]);
-    if (model == nullptr || model->kind != CardKind::tuner) return {};
-    if (!model->systems.empty() && !contains(model->systems, wanted.system)) return {};
+    if (!demodulates(model_of(venue, venue.cards[card]), wanted)) return {};
     const std::string& wiring = wiring_of(signal, venue.cards[card]);
     std::string best;
     std::pair<bool, double> best_quality;
