@@ -25,8 +25,8 @@ namespace {
 constexpr Duration kLookEvery = std::chrono::milliseconds(500);
 constexpr Duration kStandingEvery = std::chrono::minutes(10);
 constexpr Duration kShortestWindow = std::chrono::seconds(5), kLongestWindow = std::chrono::minutes(10);
-// As in a verification: datagrams gather so long before they are taken.
-constexpr Duration kGather = std::chrono::milliseconds(12);
+// Datagrams gather so long before they are taken.
+constexpr Duration kGather = std::chrono::milliseconds(4);
 
 struct Options {
     std::string plan, interface, window = "10 s", listen, token_file;
