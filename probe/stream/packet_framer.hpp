@@ -65,7 +65,7 @@ private:
     static constexpr std::size_t kChunk = 16384;
     static constexpr std::size_t kToLock = 5;
     // Packets in one run: what is looked at several times stays in the processor's cache.
-    static constexpr std::size_t kRun = 1024;
+    static constexpr std::size_t kRun = 512;
 
     template <class Run, class Lost>
     std::size_t take(ByteView in, Run&& run, Lost&& lost) {

@@ -12,9 +12,11 @@ namespace mastline {
 
 // The bytes behind the first start code at or after the beginning; none: no start code.
 inline std::optional<ByteView> after_start_code(ByteView bytes) {
-    for (std::size_t i = 0; i + 3 < bytes.size(); ++i)
-        if (read_u8(bytes, i + 2) == 1 && read_u8(bytes, i) == 0 && read_u8(bytes, i + 1) == 0)
-            return bytes.subspan(i + 3);
+    for (std::size_t i = 0; i + 3 < bytes.size();) {
+        const std::uint8_t third = read_u8(bytes, i + 2);
+        if (third == 1 && read_u8(bytes, i) == 0 && read_u8(bytes, i + 1) == 0) return bytes.subspan(i + 3);
+        i += third == 0 ? 1 : 3;  // a byte that is not 0 is none of the zeros of a later one
+    }
     return std::nullopt;
 }
 
