@@ -14,6 +14,8 @@
 #include <system_error>
 #include <vector>
 
+#include "probe/source/mapped_window.hpp"
+
 namespace mastline {
 
 namespace {
@@ -24,7 +26,7 @@ namespace {
 
 class PlainInput final : public ByteInput {
 public:
-    PlainInput(int fd, std::string path) : fd_(fd), path_(std::move(path)) {}
+    PlainInput(int fd, std::string path) : fd_(fd), path_(std::move(path)), in_place_(can_be_mapped()) {}
     ~PlainInput() override { ::close(fd_); }
     PlainInput(const PlainInput&) = delete;
     PlainInput& operator=(const PlainInput&) = delete;
@@ -42,7 +44,44 @@ public:
         return again + fill(into.subspan(again));
     }
 
+    std::optional<ByteView> in_place(std::uint64_t from, std::size_t count) override {
+        if (!in_place_) return std::nullopt;
+        torn_ = torn_ || (window_ && window_->torn());
+        const std::uint64_t size = torn_ ? from : size_now();
+        if (from >= size) return ByteView{};
+        const std::uint64_t start = from / kPage * kPage;
+        const auto length = std::min<std::uint64_t>(std::max(kWindow, from - start + count), size - start);
+        window_.reset();
+        window_ = MappedWindow::open(fd_, start, length);
+        if (window_) {
+            ::posix_fadvise(fd_, static_cast<off_t>(start + length), kWindow, POSIX_FADV_WILLNEED);
+            return window_->bytes().subspan(from - start);
+        }
+        if (from > 0) refuse(path_, errno);
+        in_place_ = false;
+        return std::nullopt;
+    }
+    std::string damage() const override {
+        return torn_ || (window_ && window_->torn()) ? "the file became shorter, or could not be read, on the way" : "";
+    }
+
 private:
+    // Large enough that a window costs little beside what it shows, small beside the memory there is.
+    static constexpr std::size_t kWindow = 16 * 1024 * 1024;
+    static constexpr std::size_t kPage = 2 * 1024 * 1024;  // a large page, where there are some
+
+    // A window of its own pays from some size on.
+    bool can_be_mapped() const {
+        struct stat status {};
+        return ::fstat(fd_, &status) == 0 && S_ISREG(status.st_mode) && ::lseek(fd_, 0, SEEK_CUR) == 0 &&
+               status.st_size >= 64 * 1024;
+    }
+    std::uint64_t size_now() const {
+        struct stat status {};
+        if (::fstat(fd_, &status) != 0) refuse(path_, errno);
+        return static_cast<std::uint64_t>(status.st_size);
+    }
+
     std::size_t fill(std::span<std::byte> into) {
         std::size_t got = 0;
         while (got < into.size()) {
@@ -57,6 +96,9 @@ private:
 
     int fd_;
     std::string path_;
+    bool in_place_;
+    std::optional<MappedWindow> window_;
+    bool torn_ = false;  // an earlier window was
     std::array<std::byte, 4> peeked_{};
     std::size_t peeked_size_ = 0, peeked_given_ = 0;
 };

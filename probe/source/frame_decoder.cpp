@@ -2,6 +2,7 @@
 #include "mastline/source/frame_decoder.hpp"
 
 #include "mastline/source/ip_header.hpp"
+#include "probe/source/plain_datagram.hpp"
 
 namespace mastline {
 
@@ -17,6 +18,10 @@ bool is_membership(const IpPacket& packet) {
 
 void FrameDecoder::add(const CapturedFrame& frame) {
     ++counts_.frames;
+    if (Datagram plain; read_plain_datagram(frame, plain)) {
+        ++counts_.datagrams;
+        return sink_.on_datagram(plain);
+    }
     const auto bytes = ip_in_frame(frame.link, frame.bytes);
     if (!bytes) {
         ++counts_.other;

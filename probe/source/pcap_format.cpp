@@ -21,6 +21,14 @@ RecordHeader parse_record(ByteView bytes, PcapMagic magic) {
             read_u32(bytes, 8, magic.order)};
 }
 
+// The bytes of a file seen in place come from memory, which takes as long as the checks of a record:
+// asks for as many, some records further on, as are looked at now.
+void fetch_ahead(ByteView bytes, std::size_t record) {
+    constexpr std::size_t distance = 8 * 1024, line = 64;
+    if (bytes.size() < distance + record) return;
+    for (std::size_t at = distance; at < distance + record; at += line) __builtin_prefetch(bytes.data() + at);
+}
+
 }  // namespace
 
 std::optional<PcapMagic> pcap_magic(ByteView head) {
@@ -56,6 +64,7 @@ CaptureSummary read_pcap(BlockReader& reader, const FrameSink& sink) {
         }
         bytes = reader.ahead(kRecordHeader + record.captured);
         if (bytes.size() < kRecordHeader + record.captured) break;
+        fetch_ahead(bytes, kRecordHeader + record.captured);
         sink({bytes.subspan(kRecordHeader, record.captured), record.arrival, true, link});
         ++summary.frames;
         reader.skip(kRecordHeader + record.captured);

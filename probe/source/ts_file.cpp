@@ -52,10 +52,16 @@ public:
     }
 
 private:
+    // No more than stays in the processor's cache: it is gone through several times.
+    ByteView block() {
+        const ByteView bytes = reader_.ahead(BlockReader::kBlock);
+        return bytes.first(std::min(bytes.size(), 2 * BlockReader::kBlock));
+    }
+
     // Moves to the next packet; false at the end.
     bool align() {
         for (;;) {
-            const ByteView bytes = reader_.ahead(BlockReader::kBlock);
+            const ByteView bytes = block();
             if (bytes.size() < kTsPacketSize) return false;
             if (const auto found = find_alignment(bytes)) {
                 pass(bytes.first(found->offset), found->stride);
@@ -87,7 +93,7 @@ private:
     // Until two packets in a row that follow one another have lost their sync byte (TR 101 290 1.1).
     void deliver_aligned() {
         for (;;) {
-            const ByteView bytes = reader_.ahead(BlockReader::kBlock);
+            const ByteView bytes = block();
             const std::size_t run = run_length(bytes);
             if (run == 0) return;
             const std::size_t stride = summary_.packet_size;
