@@ -2,8 +2,6 @@
 #include "probe/flow/flow_crew.hpp"
 
 #include <algorithm>
-#include <array>
-#include <cstring>
 
 namespace mastline {
 
@@ -76,8 +74,7 @@ FlowCrew::~FlowCrew() = default;
 
 std::size_t FlowCrew::shard_of(const IpAddress& address) const {
     if (shards_.size() == 1) return 0;
-    std::array<std::uint64_t, 2> words{};
-    std::memcpy(words.data(), address.bytes().data(), sizeof words);
+    const auto words = address.words();
     // Groups differ in their last bits; the multiplication carries them up.
     return static_cast<std::size_t>(((words[0] ^ words[1]) * 0x9E3779B97F4A7C15ULL >> 32) % shards_.size());
 }

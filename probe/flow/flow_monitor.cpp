@@ -26,7 +26,7 @@ void widen(std::optional<ValueRange>& range, int value) {
 class FlowMonitor::State {
 public:
     State(Destination destination, FlowOptions options)
-        : options_(std::move(options)), index_(options_.media_rate) {
+        : index_(options.media_rate), options_(std::move(options)) {
         out_.destination = destination;
         if (options_.recorded_bytes > 0) recorder_.emplace(options_.recorded_bytes);
     }
@@ -58,25 +58,26 @@ private:
     void give_up_waiting();
     StreamMonitor& stream();
 
-    FlowOptions options_;
-    FlowObservation out_;
-    PayloadKind settled_ = PayloadKind::other;
-    Spread inter_arrival_;
+    // What every datagram touches stands together, first.
+    std::optional<StreamMonitor> stream_;
     std::optional<Duration> last_arrival_;  // of the main source
     Duration longest_{};                    // between two of its arrivals
+    PayloadKind settled_ = PayloadKind::other;
+    std::optional<bool> stamped_;  // decided by the first datagram of the stream
+    bool main_chosen_ = false;
+    DeliveryIndex index_;
+    FlowObservation out_;
+    FlowOptions options_;
+    std::optional<FlowRecorder> recorder_;
     std::optional<RtpSequence> sequence_;
     ReorderWindow in_order_;
-    DeliveryIndex index_;
-    Repeats repeats_;
-    std::optional<StreamMonitor> stream_;
-    std::optional<bool> stamped_;  // decided by the first datagram of the stream
-    std::optional<FlowRecorder> recorder_;
     std::uint64_t fec_like_ = 0;
     State* two_below_ = nullptr;
     State* four_below_ = nullptr;
     std::unique_ptr<RepairMonitor> repair_;  // once there are repair packets for this flow
     std::uint64_t silences_ = 0;
-    bool main_chosen_ = false;
+    Spread inter_arrival_;
+    Repeats repeats_;
 };
 
 std::size_t FlowMonitor::State::source_index(const Datagram& d) {

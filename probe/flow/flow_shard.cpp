@@ -1,27 +1,11 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "probe/flow/flow_shard.hpp"
 
-#include <array>
-#include <bit>
-#include <cstdint>
-#include <cstring>
-
 namespace mastline {
-
-std::size_t FlowShard::Hash::operator()(const Destination& to) const noexcept {
-    // Two words at once: this runs for every datagram. Groups differ in few bits, so what the
-    // multiplication carries up is brought down again.
-    std::array<std::uint64_t, 2> words{};
-    std::memcpy(words.data(), to.address.bytes().data(), sizeof words);
-    std::uint64_t hash = words[0] ^ std::rotl(words[1], 29) ^ (std::uint64_t{to.port.number} << 48);
-    hash *= 0x9E3779B97F4A7C15ULL;
-    return static_cast<std::size_t>(hash ^ (hash >> 32));
-}
 
 FlowMonitor* FlowShard::find(const IpAddress& address, int port) {
     if (port < 0 || port > 0xFFFF) return nullptr;
-    const auto found = flows_.find({address, {static_cast<std::uint16_t>(port)}});
-    return found == flows_.end() ? nullptr : &found->second;
+    return flows_.find({address, {static_cast<std::uint16_t>(port)}});
 }
 
 // Repair packets of a flow at hand may arrive at the new one, and those for it elsewhere.
@@ -34,15 +18,16 @@ void FlowShard::tie(const Destination& added) {
 }
 
 FlowMonitor& FlowShard::at(const Destination& to) {
-    const auto found = flows_.find(to);
-    if (found != flows_.end()) return found->second;
-    FlowMonitor& added = flows_.emplace(to, FlowMonitor(to)).first->second;
+    if (FlowMonitor* found = flows_.find(to)) return *found;
+    FlowMonitor& added = flows_.add(to, FlowMonitor(to));
     tie(to);
     return added;
 }
 
 void FlowShard::expect(Destination destination, FlowOptions options) {
-    flows_.insert_or_assign(destination, FlowMonitor(destination, std::move(options)));
+    FlowMonitor monitor(destination, std::move(options));
+    if (FlowMonitor* found = flows_.find(destination)) *found = std::move(monitor);
+    else flows_.add(destination, std::move(monitor));
     tie(destination);
 }
 
@@ -55,16 +40,16 @@ void FlowShard::own_loss(Destination destination, std::uint64_t count) {
 }
 
 void FlowShard::own_loss_somewhere() {
-    for (auto& [to, monitor] : flows_) monitor.own_loss_possible();
+    for (auto& flow : flows_.entries()) flow.monitor.own_loss_possible();
 }
 
 std::optional<Recording> FlowShard::recording(Destination destination) const {
-    const auto found = flows_.find(destination);
-    return found == flows_.end() ? std::nullopt : found->second.recording();
+    const FlowMonitor* const found = flows_.find(destination);
+    return found == nullptr ? std::nullopt : found->recording();
 }
 
 void FlowShard::observe(std::vector<FlowObservation>& into) const {
-    for (const auto& [to, monitor] : flows_) into.push_back(monitor.observe());
+    for (const auto& flow : flows_.entries()) into.push_back(flow.monitor.observe());
 }
 
 }  // namespace mastline

@@ -2,10 +2,9 @@
 // Some of the flows of a watch, all those to the same addresses, looked at by one thread at a time.
 #pragma once
 
-#include <unordered_map>
 #include <vector>
 
-#include "mastline/flow/flow_monitor.hpp"
+#include "probe/flow/flow_table.hpp"
 
 namespace mastline {
 
@@ -22,14 +21,11 @@ public:
     std::optional<Recording> recording(Destination destination) const;
 
 private:
-    struct Hash {
-        std::size_t operator()(const Destination& to) const noexcept;
-    };
     FlowMonitor& at(const Destination& to);
     FlowMonitor* find(const IpAddress& address, int port);
     void tie(const Destination& added);
 
-    std::unordered_map<Destination, FlowMonitor, Hash> flows_;
+    FlowTable flows_;
 };
 
 }  // namespace mastline

@@ -2,6 +2,7 @@
 #include "probe/flow/repeats.hpp"
 
 #include <algorithm>
+#include <bit>
 
 #include "mastline/mpeg/pid.hpp"
 
@@ -9,10 +10,17 @@ namespace mastline {
 
 namespace {
 
-// FNV-1a's way of mixing, on whole words.
-void mix(std::uint64_t& hash, std::uint64_t word) {
-    hash = (hash ^ word) * 0x100000001B3ULL;
-    hash ^= hash >> 29;
+// Both halves of a product depend on every bit of both factors.
+std::uint64_t folded_product(std::uint64_t a, std::uint64_t b) {
+    __extension__ using Wide = unsigned __int128;
+    const Wide product = Wide{a} * b;
+    return static_cast<std::uint64_t>(product >> 64) ^ static_cast<std::uint64_t>(product);
+}
+
+// Of three words of a packet. One packet does not wait for the one before.
+std::uint64_t packet_hash(std::uint64_t front, std::uint64_t middle, std::uint64_t end) {
+    return folded_product(front ^ 0x9E3779B97F4A7C15ULL, middle ^ 0xC2B2AE3D27D4EB4FULL) ^
+           folded_product(end ^ 0x165667B19E3779F9ULL, front ^ 0xD6E8FEB86659FD93ULL);
 }
 
 constexpr bool has_counter(std::uint32_t header) {
@@ -44,11 +52,9 @@ bool Repeats::add(ByteView packets) {
         const std::uint32_t header = read_u32(packets, at);
         const std::uint64_t middle = read_u64(packets, at + 8);
         const std::uint64_t end = read_u64(packets, at + kTsPacketSize - 8);
-        mix(hash, read_u64(packets, at));
-        mix(hash, middle);
-        mix(hash, end);
+        hash = std::rotl(hash, 7) + packet_hash(read_u64(packets, at), middle, end);
         if (!has_counter(header)) continue;
-        telling |= !is_filler(middle, end);
+        if (!telling) telling = !is_filler(middle, end);
         goes_on &= follows(header);
     }
     if (!telling) return false;

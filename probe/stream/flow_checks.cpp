@@ -24,6 +24,25 @@ bool counts_as_crc_error(Pid pid, bool is_pmt) {
 
 void FlowChecks::packets(ByteView run, const TimeLine& line, bool by_arrival) {
     if (run.empty()) return;
+    const std::uint64_t base = next_index_;
+    check(run, line, by_arrival);
+    note_last_times(run, base);
+    run_ = {};
+}
+
+void FlowChecks::arrived(ByteView run, Duration at) {
+    const std::uint64_t base = next_index_;
+    check(run, {.known = true, .index = static_cast<std::int64_t>(base), .start = at}, true);
+    if (run.size() / kTsPacketSize < pids_.count()) {
+        note_and_release(run, base);
+    } else {
+        note_last_times(run, base);
+        release(run);
+    }
+    run_ = {};
+}
+
+void FlowChecks::check(ByteView run, const TimeLine& line, bool by_arrival) {
     line_ = line;
     run_ = run;
     by_arrival_ = by_arrival;
@@ -38,8 +57,6 @@ void FlowChecks::packets(ByteView run, const TimeLine& line, bool by_arrival) {
     for (const std::byte* p = begin; (p = pids_.skip_plain(p, end)) != end; p += kTsPacketSize)
         examine(first_packet_at(p), base + static_cast<std::uint64_t>(p - begin) / kTsPacketSize);
     next_index_ = base + run.size() / kTsPacketSize;
-    note_last_times(run, base);
-    run_ = {};
     last_ = moment(next_index_ - 1);
     if (!line.drawn_on) last_certain_ = last_;
     if (!first_batch_ && by_arrival) first_batch_ = next_index_;
@@ -286,7 +303,8 @@ void FlowChecks::note_last_time(PidTable::Id id, std::uint64_t index) {
     const Moment at = moment(index);
     facts.last_index = index;
     if (!at.time) return;
-    if (facts.component && facts.last) {
+    // The component is looked at only where it may matter: it lies elsewhere in memory.
+    if (facts.component && facts.last && *at.time - *facts.last > options_.pid_period) {
         const Component& c = components_[*facts.component];
         const Duration since = std::max(*facts.last, c.expected.time.value_or(*facts.last));
         if ((c.pes.is_video() || c.pes.is_audio()) && *at.time - since > options_.pid_period)
@@ -311,6 +329,16 @@ void FlowChecks::note_last_times(ByteView run, std::uint64_t first_index) {
         const auto id = static_cast<PidTable::Id>(i);
         const std::byte* const last = pids_.state(id).last;
         if (last >= begin && last < begin + run.size() && last != nullptr) note(id, last);
+    }
+}
+
+// Both at one go, for few packets.
+void FlowChecks::note_and_release(ByteView run, std::uint64_t first_index) {
+    for (const std::byte* p = run.data(); p != run.data() + run.size(); p += kTsPacketSize, ++first_index) {
+        const PidTable::Id id = pids_.find(Pid(static_cast<std::uint16_t>(header_word(p) >> 8)));
+        if (id == PidTable::kNone || pids_.state(id).last != p) continue;
+        note_last_time(id, first_index);
+        pids_.save_last(id);
     }
 }
 

@@ -29,6 +29,8 @@ public:
 
     // Whole packets. They continue the ones before unless lost() or sync_lost() was called.
     void packets(ByteView run, const TimeLine& line, bool by_arrival);
+    // Those that came in one datagram; their bytes go away, and so does nothing before them.
+    void arrived(ByteView run, Duration at);
     // The bytes of the runs since the last call go away.
     void release(ByteView run) { pids_.save_last(run.data(), run.data() + run.size()); }
     void sync_lost();
@@ -89,7 +91,9 @@ private:
     std::optional<Duration> section_gap(const SectionNews& news) const;
     void tables_changed(const Moment& at);
     void use_component(const Pmt::Component& component, const Descriptors& programme, const Moment& at);
+    void check(ByteView run, const TimeLine& line, bool by_arrival);
     void note_last_times(ByteView run, std::uint64_t first_index);
+    void note_and_release(ByteView run, std::uint64_t first_index);
     void note_last_time(PidTable::Id id, std::uint64_t index);
 
     void observe_pids(StreamObservation& into) const;

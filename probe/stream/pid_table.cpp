@@ -93,19 +93,21 @@ std::uint64_t PidTable::scrambled_packets(Id id) const {
     return m.scrambled + (m.scrambling != 0 ? states_[id].packets - m.scrambling_since : 0);
 }
 
+void PidTable::save_last(Id id) {
+    PidState& s = states_[id];
+    PidMemory& m = memories_[id];
+    // Null packets are not compared with one another.
+    if (s.last != nullptr && m.pid != kNullPid) std::copy_n(s.last, kTsPacketSize, m.saved.begin());
+    s.last = nullptr;
+}
+
 void PidTable::save_last(const std::byte* begin, const std::byte* end) {
-    const auto save = [&](Id id) {
-        PidState& s = states_[id];
-        if (s.last == nullptr) return;
-        std::copy_n(s.last, kTsPacketSize, memories_[id].saved.begin());
-        s.last = nullptr;
-    };
     // Few packets or few PIDs, whichever is less to go through.
     if (static_cast<std::size_t>(end - begin) / kTsPacketSize < count()) {
         for (const std::byte* p = begin; p != end; p += kTsPacketSize)
-            save(index_[(header_word(p) >> 8) & 0x1FFFU]);
+            save_last(index_[(header_word(p) >> 8) & 0x1FFFU]);
     } else {
-        for (std::size_t id = 1; id < states_.size(); ++id) save(static_cast<Id>(id));
+        for (std::size_t id = 1; id < states_.size(); ++id) save_last(static_cast<Id>(id));
     }
 }
 

@@ -101,6 +101,7 @@ public:
 
     // The bytes at hand go away: copies the last packet of every PID seen in [begin, end).
     void save_last(const std::byte* begin, const std::byte* end);
+    void save_last(Id id);
 
 private:
     void expect_next(Id id);

@@ -62,9 +62,7 @@ private:
     void stamped(ByteView run, Duration arrival) {
         by_arrival_ = true;
         last_arrival_ = arrival;
-        const auto index = static_cast<std::int64_t>(checks_.next_index());
-        checks_.packets(run, {.known = true, .index = index, .start = arrival}, true);
-        checks_.release(run);
+        checks_.arrived(run, arrival);
     }
 
     // Goes from PCR to PCR: only when the next is there is the time of the packets before it known.
@@ -141,8 +139,6 @@ private:
     }
 
     PacketFramer framer_;
-    PcrClock clock_;
-    FlowChecks checks_;
     std::vector<std::byte> held_;
     ByteView at_hand_;   // during packets()
     ByteView waiting_;   // behind held_, in what is at hand
@@ -150,6 +146,8 @@ private:
     std::uint64_t bytes_ = 0;
     bool by_arrival_ = false;
     Duration last_arrival_{};
+    FlowChecks checks_;
+    PcrClock clock_;
 };
 
 StreamMonitor::StreamMonitor(StreamOptions options) : state_(std::make_unique<State>(options)) {}

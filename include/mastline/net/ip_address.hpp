@@ -3,6 +3,7 @@
 #pragma once
 
 #include <array>
+#include <bit>
 #include <charconv>
 #include <compare>
 #include <cstdint>
@@ -22,8 +23,8 @@ public:
     constexpr IpAddress() = default;
     static constexpr IpAddress v4(std::uint32_t value) {
         IpAddress a;
-        for (std::size_t i = 0; i < 4; ++i)
-            a.bytes_[i] = static_cast<std::uint8_t>(value >> (24 - 8 * i));
+        a.bytes_ = {static_cast<std::uint8_t>(value >> 24), static_cast<std::uint8_t>(value >> 16),
+                    static_cast<std::uint8_t>(value >> 8), static_cast<std::uint8_t>(value)};
         return a;
     }
     static constexpr IpAddress v6(const std::array<std::uint8_t, 16>& bytes) {
@@ -50,7 +51,16 @@ public:
         return true;
     }
 
+    // As two words for hashing and comparing, in the byte order of the machine.
+    constexpr std::array<std::uint64_t, 2> words() const {
+        return std::bit_cast<std::array<std::uint64_t, 2>>(bytes_);
+    }
+
     friend constexpr auto operator<=>(const IpAddress&, const IpAddress&) = default;
+    friend constexpr bool operator==(const IpAddress& a, const IpAddress& b) {
+        const auto x = a.words(), y = b.words();
+        return ((x[0] ^ y[0]) | (x[1] ^ y[1])) == 0 && a.version_ == b.version_;
+    }
 
 private:
     IpVersion version_ = IpVersion::v4;
