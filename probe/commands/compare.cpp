@@ -52,7 +52,8 @@ void add_compare_command(CLI::App& app, ExitStatus& status) {
     command->add_option("AFTER", options->after, "Verification after, as JSON")->required();
     command->add_option("--json", options->json, "Write everything as JSON; - is standard output")->type_name("FILE");
     command->footer("Exit status 1: a channel fails that did not fail before, or one has gone.\n\nExamples:\n"
-                    "  mastline-probe compare monday.json tuesday.json");
+                    "  mastline-probe compare monday.json tuesday.json\n"
+                    "  mastline-probe compare before.json after.json --json difference.json");
     command->callback([options, &status] { status = run(*options); });
 }
 
