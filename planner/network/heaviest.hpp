@@ -51,7 +51,7 @@ public:
         // How many stand before `place`, which is at most that past the end of by_rate().
         std::int64_t count_before(std::uint32_t place) const {
             const auto& m = marks_[place / 64];
-            return m.before + std::popcount(m.bits & ~(~std::uint64_t{0} << (place % 64)));
+            return m.before + static_cast<std::uint32_t>(std::popcount(m.bits & ~(~std::uint64_t{0} << (place % 64))));
         }
 
     private:
