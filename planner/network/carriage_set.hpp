@@ -23,4 +23,7 @@ private:
     std::vector<std::uint64_t> words_;
 };
 
+// The same ones, ascending. REQUIRES: each is there once
+std::vector<CarriageIndex> ascending(std::vector<CarriageIndex> list, std::size_t carriages);
+
 }  // namespace mastline

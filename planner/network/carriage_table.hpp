@@ -13,7 +13,7 @@
 namespace mastline {
 
 using CarriageIndex = std::uint32_t;  // into Addressing::carriages
-using SwitchIndex = std::uint32_t;    // into Venue::switches
+using SwitchIndex = std::uint32_t;    // into Site::switches
 
 struct NetworkCarriage {
     BitRate plain, tagged;             // on the wire at the peak, FEC included
@@ -26,6 +26,7 @@ struct NetworkCarriage {
     bool is_protected = false;
 };
 
+// `enters` says the place in Venue::switches: Site numbers them anew.
 std::vector<NetworkCarriage> network_carriages(const Venue& venue, const Assignment& assignment,
                                                const Addressing& addressing);
 

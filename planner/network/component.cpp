@@ -21,7 +21,7 @@ Sides::Sides(const Site& site, const Component& component, const std::vector<Upl
 
 Component component_of(const Site& site, std::vector<SwitchIndex> order) {
     Component out;
-    for (const auto s : order) out.queried = out.queried || site.venue.switches[s].multicast_router;
+    for (const auto s : order) out.queried = out.queried || site.switches[s]->multicast_router;
     for (const auto q : site.topology.queriers) {
         if (std::find(order.begin(), order.end(), q) == order.end()) continue;
         out.querier = q;

@@ -29,12 +29,17 @@ void FailingTree::settle() {
     }
 }
 
-bool FailingTree::gained(SwitchIndex s) const {
+std::optional<FailingTree::Gain> FailingTree::gain(SwitchIndex s) const {
     const auto& before = tree_.uplink[s];
     const auto& now = paths_.uplink()[s];
-    if (stamp_[s] != at_ || now.parent == kNone || now_[s].empty()) return false;
-    if (before.link != now.link || before.parent != now.parent) return true;
-    return now_[s] != base_[s] && !tree_.below(after_.top, s);  // above it comes back at most what left
+    if (stamp_[s] != at_ || now.parent == kNone || now_[s].empty()) return std::nullopt;
+    if (before.link != now.link || before.parent != now.parent)
+        return Gain{now_[s].displays, &now_[s].always, true};
+    // Above the region comes back at most what left.
+    if (tree_.below(after_.top, s) || now_[s] == base_[s]) return std::nullopt;
+    // In the region some may have left and others come; outside of it they only come.
+    return Gain{now_[s].displays - (in_region(s) ? 0 : base_[s].displays),
+                now_[s].always == base_[s].always ? nullptr : &now_[s].always, false};
 }
 
 TreeBelow& FailingTree::touch(SwitchIndex s) {

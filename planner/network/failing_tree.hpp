@@ -3,6 +3,7 @@
 // failure at hand. Only what the failure moves is reckoned again.
 #pragma once
 
+#include <optional>
 #include <vector>
 
 #include "planner/network/reconverge.hpp"
@@ -17,7 +18,7 @@ public:
 
     // Finds new ways for what lost its own; true when there are any. REQUIRES: the root is not lost
     bool fail(const NetworkLoss& loss);
-    // Reckons what lies below each switch now; below(), reaches(), touched() and gained() speak of it.
+    // Reckons what lies below each switch now; below(), reaches(), touched() and gain() speak of it.
     // REQUIRES: fail() before
     void settle();
 
@@ -30,8 +31,13 @@ public:
 
     const std::vector<SwitchIndex>& touched() const { return touched_; }
     const std::vector<std::vector<SwitchIndex>>& islands() const { return after_.islands; }
-    // Its uplink may carry what it did not carry before.
-    bool gained(SwitchIndex s) const;
+    // What its uplink may carry that it did not carry before, at most; none: nothing.
+    struct Gain {
+        std::int64_t displays = 0;           // that the tree did not reach over it
+        const JoinCounts* joined = nullptr;  // beyond it, where others than before; else none
+        bool anew = false;                   // the tree did not lead over it
+    };
+    std::optional<Gain> gain(SwitchIndex s) const;
 
     // Calls f(s) for every switch that lost its way.
     template <class F>

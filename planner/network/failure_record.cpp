@@ -8,7 +8,8 @@ namespace mastline {
 FailureRecord::FailureRecord(const Site& site, NetworkLoad& out)
     : site_(site), out_(out), mixes_(2 * site.venue.links.size()) {
     for (auto& load : out.links) load.worst_failure = std::max(load.worst_mix, load.flooded);
-    for (std::size_t i = 0; i < mixes_.size(); ++i) worst_.push_back(out.links[i].worst_failure);
+    for (std::size_t i = 0; i < mixes_.size(); ++i) usual_.push_back(out.links[i].worst_failure);
+    worst_ = usual_;
 }
 
 void FailureRecord::cut_off(std::size_t zone) {

@@ -19,6 +19,8 @@ public:
     // REQUIRES: worst_mix and flooded of the links in `out` are filled
     FailureRecord(const Site& site, NetworkLoad& out);
 
+    // While nothing has failed.
+    BitRate usual(const Direction& d) const { return usual_[site_.topology.slot(d.link, d.from)]; }
     // The worst rate so far.
     BitRate worst(const Direction& d) const { return worst_[site_.topology.slot(d.link, d.from)]; }
 
@@ -42,7 +44,7 @@ private:
     const Site& site_;
     NetworkLoad& out_;
     std::string failure_;
-    std::vector<BitRate> worst_;  // by slot
+    std::vector<BitRate> usual_, worst_;  // by slot
     std::vector<Mix> mixes_;  // by slot; empty where no failure is worse
 };
 

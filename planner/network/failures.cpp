@@ -26,7 +26,7 @@ public:
             if (site.zone_at[z] != kNone && site.venue.zones[z].displays > 0)
                 zones_[site.zone_at[z]].push_back(z);
         for (SwitchIndex s = 0; s < base_.size(); ++s)
-            if (site.venue.switches[s].multicast_router) routers_.push_back(s);
+            if (site.switches[s]->multicast_router) routers_.push_back(s);
         always_floods_ = std::any_of(site.venue.switches.begin(), site.venue.switches.end(),
                                      [](const Switch& s) { return floods(s, true); });
     }
@@ -42,8 +42,8 @@ public:
                 reckon({.link = l, .new_cost = cost_with_one_less(links[l])});
             }
         }
-        for (SwitchIndex s = 0; s < site_.venue.switches.size(); ++s) {
-            record_.begin("switch " + site_.venue.switches[s].name);
+        for (const auto s : site_.numbers) {
+            record_.begin("switch " + site_.switches[s]->name);
             reckon({.node = s});
         }
     }
@@ -151,10 +151,10 @@ private:
         for (const auto s : touched_) {
             if (s == tree_.root) continue;
             const auto& up = paths_.uplink()[s];
-            Reach rest = total;
-            rest.remove(work_[s]);
-            raise({up.link, up.parent, s}, rest.sources, work_[s]);
-            raise({up.link, s, up.parent}, work_[s].sources, rest);
+            rest_ = total;
+            rest_.remove(work_[s]);
+            raise({up.link, up.parent, s}, rest_.sources, work_[s]);
+            raise({up.link, s, up.parent}, work_[s].sources, rest_);
         }
     }
 
@@ -192,6 +192,7 @@ private:
     std::vector<Reach> base_;  // by switch: what lies below it, nothing failed
     Reach total_;
     std::vector<Reach> work_;
+    Reach rest_;  // kept for its memory
     std::vector<std::uint32_t> stamp_;
     std::vector<SwitchIndex> touched_;
     std::uint32_t now_ = 0;

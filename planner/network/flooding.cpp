@@ -40,7 +40,7 @@ public:
 
 private:
     bool does_flood(SwitchIndex s) const {
-        return floods(site_.venue.switches[s], component_.queried);
+        return floods(*site_.switches[s], component_.queried);
     }
     CarriageSet& along(SwitchIndex from, SwitchIndex to) { return out_.along.at({from, to}); }
 
@@ -78,7 +78,7 @@ bool floods(const Switch& s, bool queried) {
 FloodLoads flood_loads(const Site& site, const Component& component,
                        const std::vector<Uplink>& uplink, const Sides& sides) {
     const bool any = std::any_of(component.order.begin(), component.order.end(), [&](SwitchIndex s) {
-        return floods(site.venue.switches[s], component.queried);
+        return floods(*site.switches[s], component.queried);
     });
     if (!any) return {};
     return Flood(site, component, uplink, sides).run();

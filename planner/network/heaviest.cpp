@@ -32,7 +32,11 @@ Heaviest::Heaviest(const std::vector<NetworkCarriage>& carriages)
     std::stable_sort(by_rate_.begin(), by_rate_.end(), [&](CarriageIndex a, CarriageIndex b) {
         return carriages[a].tagged > carriages[b].tagged;
     });
-    for (std::uint32_t i = 0; i < by_rate_.size(); ++i) place_[by_rate_[i]] = i;
+    for (std::uint32_t i = 0; i < by_rate_.size(); ++i) {
+        const auto& c = carriages[by_rate_[i]];
+        place_[by_rate_[i]] = i;
+        by_place_.push_back({source_of_[by_rate_[i]], c.plain.bits_per_second(), c.tagged.bits_per_second()});
+    }
 }
 
 std::shared_ptr<const Heaviest::Ladder> Heaviest::ladder_of(const SourceMask& sources) const {
@@ -41,11 +45,11 @@ std::shared_ptr<const Heaviest::Ladder> Heaviest::ladder_of(const SourceMask& so
     out->tagged_.push_back(0);
     out->marks_.resize(by_rate_.size() / 64 + 1);
     for (std::uint32_t place = 0; place < by_rate_.size(); ++place) {
-        const auto& c = (*carriages_)[by_rate_[place]];
-        if (!sources.has(source_of(by_rate_[place]))) continue;
+        const auto& c = by_place_[place];
+        if (!sources.has(c.source)) continue;
         out->places_.push_back(place);
-        out->plain_.push_back(out->plain_.back() + c.plain.bits_per_second());
-        out->tagged_.push_back(out->tagged_.back() + c.tagged.bits_per_second());
+        out->plain_.push_back(out->plain_.back() + c.plain);
+        out->tagged_.push_back(out->tagged_.back() + c.tagged);
         out->marks_[place / 64].bits |= std::uint64_t{1} << (place % 64);
     }
     for (std::size_t i = 1; i < out->marks_.size(); ++i) {
@@ -66,16 +70,20 @@ std::shared_ptr<const Heaviest::Ladder> Heaviest::ladder(const SourceMask& sourc
 
 BitRate Heaviest::sum(const SourceMask& sources, const JoinCounts& always, std::int64_t choices,
                       bool tagged) const {
-    const auto l = ladder(sources);
-    std::size_t end = first_rungs(*l, choices);
-    if (always.empty()) return l->sum(end, tagged);
+    return sum(*ladder(sources), sources, always, choices, tagged);
+}
+
+BitRate Heaviest::sum(const Ladder& l, const SourceMask& sources, const JoinCounts& always, std::int64_t choices,
+                      bool tagged) const {
+    std::size_t end = first_rungs(l, choices);
+    if (always.empty()) return l.sum(end, tagged);
     BitRate beyond;
     // The always-joined of these sources, in the ladder's order: choices step over them.
     for (const auto place : joined_places(sources, always)) {
-        if (end == l->size() || place < l->places()[end]) end = std::min(end + 1, l->size());
+        if (end == l.size() || place < l.places()[end]) end = std::min(end + 1, l.size());
         else beyond += rate_of((*carriages_)[by_rate_[place]], tagged);
     }
-    return l->sum(end, tagged) + beyond;
+    return l.sum(end, tagged) + beyond;
 }
 
 std::size_t Heaviest::first_rungs(const Ladder& l, std::int64_t choices) {
@@ -109,9 +117,16 @@ std::int64_t Heaviest::pick_count(const SourceMask& sources, const JoinCounts& a
 std::vector<CarriageIndex> Heaviest::pick(const SourceMask& sources, const JoinCounts& always,
                                           std::int64_t choices) const {
     std::vector<CarriageIndex> out;
+    pick_onto(out, sources, always, choices);
+    return out;
+}
+
+void Heaviest::pick_onto(std::vector<CarriageIndex>& out, const SourceMask& sources, const JoinCounts& always,
+                         std::int64_t choices) const {
     const auto joined = joined_places(sources, always);
     auto next = joined.begin();
-    for (const auto place : ladder(sources)->places()) {
+    const auto l = ladder(sources);
+    for (const auto place : l->places()) {
         const bool is_joined = next != joined.end() && *next == place;
         if (is_joined) ++next;
         else if (choices == 0 && next == joined.end()) break;
@@ -119,7 +134,6 @@ std::vector<CarriageIndex> Heaviest::pick(const SourceMask& sources, const JoinC
         else --choices;
         out.push_back(by_rate_[place]);
     }
-    return out;
 }
 
 }  // namespace mastline

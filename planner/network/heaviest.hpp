@@ -14,6 +14,8 @@ namespace mastline {
 
 class Heaviest {
 public:
+    class Ladder;
+
     // `carriages` must outlive it. Those that enter nowhere are left out.
     explicit Heaviest(const std::vector<NetworkCarriage>& carriages);
 
@@ -28,9 +30,15 @@ public:
     // each choose the heaviest that nobody chose yet.
     BitRate sum(const SourceMask& sources, const JoinCounts& always, std::int64_t choices,
                 bool tagged) const;
+    // Where the ladder of these sources is at hand.
+    BitRate sum(const Ladder& ladder, const SourceMask& sources, const JoinCounts& always, std::int64_t choices,
+                bool tagged) const;
     BitRate total(const SourceMask& sources, bool tagged) const;
     std::vector<CarriageIndex> pick(const SourceMask& sources, const JoinCounts& always,
                                     std::int64_t choices) const;
+    // The same, added to a list.
+    void pick_onto(std::vector<CarriageIndex>& out, const SourceMask& sources, const JoinCounts& always,
+                   std::int64_t choices) const;
     std::size_t count(const SourceMask& sources) const;
 
     // How many pick() would give.
@@ -76,6 +84,11 @@ private:
     std::size_t source_count_ = 0;
     std::vector<CarriageIndex> by_rate_;  // heaviest first
     std::vector<std::uint32_t> place_;    // in by_rate_
+    struct Rung {
+        std::uint32_t source;
+        std::int64_t plain, tagged;  // bit/s
+    };
+    std::vector<Rung> by_place_;          // of those in by_rate_
     mutable std::unordered_map<SourceMask, std::shared_ptr<const Ladder>, SourceMaskHash> ladders_;
     mutable std::size_t rungs_ = 0;       // in all ladders
 };

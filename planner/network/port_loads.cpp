@@ -26,6 +26,7 @@ LinkLoad idle(const Link& link, bool forward) {
 }  // namespace
 
 void add_idle_links(const Site& site, NetworkLoad& out) {
+    out.links.reserve(2 * site.venue.links.size() + site.venue.cards.size() + site.venue.zones.size());
     for (const auto& link : site.venue.links)
         for (const bool forward : {true, false}) out.links.push_back(idle(link, forward));
 }
@@ -35,7 +36,7 @@ void add_display_ports(const Site& site, const SourceMask& sources, const FloodL
     for (std::size_t z = 0; z < site.venue.zones.size(); ++z) {
         const auto& zone = site.venue.zones[z];
         if (site.zone_at[z] == kNone || zone.displays == 0) continue;
-        const auto& at = site.venue.switches[site.zone_at[z]];
+        const auto& at = *site.switches[site.zone_at[z]];
         const bool tagged = zone.tagged && site.venue.addressing.vlan.has_value();
         LinkLoad load;
         load.link = "zone " + zone.name + " displays";

@@ -35,6 +35,8 @@ private:
         auto brings = routed_.brings;
         for (auto& sources : brings) sources.remove(t.gone);
         brings[to].add(t.moved);
+        std::vector<std::shared_ptr<const Heaviest::Ladder>> ladders;
+        for (const auto& sources : brings) ladders.push_back(site_.heaviest.ladder(sources));
         std::vector<Direction> fuller;
         for (const auto from : t.from) {
             const auto& more = reached_otherwise(tree_of(from), to);
@@ -42,7 +44,7 @@ private:
         }
         for (const auto& d : fuller) {
             auto callers = callers_along(routed_, d);
-            for (auto& c : callers) c.sources = &brings[c.tree];
+            for (auto& c : callers) c.sources = &brings[c.tree], c.ladder = ladders[c.tree].get();
             raise_routed_mix(record_, site_, mix_, d, callers, routed_.along[site_.topology.slot(d.link, d.from)]);
         }
     }

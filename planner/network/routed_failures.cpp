@@ -4,6 +4,7 @@
 #include <algorithm>
 #include <memory>
 #include <set>
+#include <span>
 #include <tuple>
 
 #include "planner/network/crowds_after.hpp"
@@ -38,8 +39,8 @@ public:
                 reckon({.link = l, .new_cost = cost_with_one_less(links[l])});
             }
         }
-        for (SwitchIndex s = 0; s < site_.venue.switches.size(); ++s) {
-            record_.begin("switch " + site_.venue.switches[s].name);
+        for (const auto s : site_.numbers) {
+            record_.begin("switch " + site_.switches[s]->name);
             reckon({.node = s});
         }
     }
@@ -63,26 +64,37 @@ private:
         for (const auto zone : cut) record_.cut_off(zone);
     }
 
-    std::vector<Direction> fuller_directions() {
-        std::vector<Direction> out;
+    // What a tree brings more of over a direction of a link.
+    struct Fuller {
+        Direction d;
+        std::size_t tree = 0;
+        FailingTree::Gain gain;
+    };
+
+    // Those of one direction stand together.
+    std::vector<Fuller> fuller_directions() {
+        std::vector<Fuller> out;
         for (std::size_t t = 0; t < trees_.size(); ++t) {
             if (t == lost_tree_) continue;
             auto& tree = *trees_[t];
             tree.settle();
             for (const auto s : tree.touched())
-                if (tree.gained(s)) out.push_back({tree.uplink(s).link, tree.uplink(s).parent, s});
+                if (const auto gain = tree.gain(s))
+                    out.push_back({{tree.uplink(s).link, tree.uplink(s).parent, s}, t, *gain});
         }
+        std::sort(out.begin(), out.end(), [](const Fuller& a, const Fuller& b) {
+            return std::tie(a.d.link, a.d.from, a.tree) < std::tie(b.d.link, b.d.from, b.tree);
+        });
         return out;
     }
 
-    void raise_all(std::vector<Direction> fuller) {
-        const auto key = [](const Direction& d) { return std::tie(d.link, d.from); };
-        std::sort(fuller.begin(), fuller.end(), [&](const auto& a, const auto& b) { return key(a) < key(b); });
-        fuller.erase(std::unique(fuller.begin(), fuller.end(),
-                                 [&](const auto& a, const auto& b) { return key(a) == key(b); }),
-                     fuller.end());
+    void raise_all(const std::vector<Fuller>& fuller) {
         std::vector<Direction> apart;
-        for (const auto& d : fuller) {
+        for (auto at = fuller.begin(); at != fuller.end();) {
+            const auto first = at;
+            while (at != fuller.end() && at->d.link == first->d.link && at->d.from == first->d.from) ++at;
+            const auto& d = first->d;
+            if (usual_and({first, at}) <= record_.worst(d)) continue;
             const auto callers = callers_along(d);
             if (callers.empty() || apart_at_most(callers, d) <= record_.worst(d)) continue;
             if (are_alike(callers, d.to)) raise(d, callers, one_crowd(callers, d.to));
@@ -102,8 +114,34 @@ private:
             const auto& up = trees_[t]->uplink(d.to);
             const auto& below = trees_[t]->below(d.to);
             if (up.link == d.link && up.parent == d.from && trees_[t]->reaches(d.to) && !below.empty())
-                out.push_back({t, &routed_.brings[t], &below.always});
+                out.push_back({t, &routed_.brings[t], routed_.ladders[t].get(), &below.always});
         }
+        return out;
+    }
+
+    // What flowed before, and the heaviest that those displays can choose which trees reach in addition:
+    // never less than what flows, since each of them adds at most one stream. Most failures cannot be
+    // the worst by this alone. REQUIRES: all of one direction
+    BitRate usual_and(std::span<const Fuller> fuller) const {
+        const auto& d = fuller.front().d;
+        const bool tagged = site_.tagged(d.link);
+        const auto zapping = displays_of(fuller);
+        BitRate sum = record_.usual(d);
+        for (const auto& f : fuller) {
+            const auto choices = site_.rules.choices(f.gain.displays) +
+                                 (f.gain.anew ? site_.rules.choices(zapping) - zapping : 0);
+            sum += site_.heaviest.sum(*routed_.ladders[f.tree], routed_.brings[f.tree], f.gain.joined ? *f.gain.joined : JoinCounts(),
+                                      choices, tagged);
+        }
+        return sum;
+    }
+
+    // Beyond one direction, at most.
+    std::int64_t displays_of(std::span<const Fuller> fuller) const {
+        const auto& before = routed_.along[site_.topology.slot(fuller.front().d.link, fuller.front().d.from)];
+        std::int64_t out = 0;
+        for (std::size_t i = 0; i < before.size(); ++i) out += before.displays(i);
+        for (const auto& f : fuller) out += f.gain.displays;
         return out;
     }
 
@@ -115,7 +153,7 @@ private:
         const auto flowing_on = site_.rules.choices(all) - all;
         BitRate sum;
         for (const auto& c : callers)
-            sum += site_.heaviest.sum(*c.sources, *c.always, trees_[c.tree]->below(d.to).displays + flowing_on,
+            sum += site_.heaviest.sum(*c.ladder, *c.sources, *c.always, trees_[c.tree]->below(d.to).displays + flowing_on,
                                       site_.tagged(d.link));
         return sum;
     }

@@ -74,7 +74,7 @@ void fill(const Site& site, const RoutedTrees& routed, const Direction& d, const
 FloodLoads arriving(const Site& site, const NetworkLoad& load) {
     FloodLoads out;
     for (SwitchIndex s = 0; s < site.venue.switches.size(); ++s) {
-        if (!floods(site.venue.switches[s], true)) continue;
+        if (!floods(*site.switches[s], true)) continue;
         CarriageSet all(site.carriages.size());
         for (CarriageIndex c = 0; c < site.carriages.size(); ++c)
             if (site.carriages[c].enters == s) all.set(c);
@@ -95,7 +95,7 @@ void check_ttl(const Site& site, const RoutedTrees& routed, Findings& findings) 
         for (const auto s : tree.order) {
             if (tree.uplink[s].parent != kNone) depth[s] = depth[tree.uplink[s].parent] + 1;
             if (site.own[s].displays > 0 && depth[s] > most)
-                most = depth[s], where = site.venue.switches[s].name;
+                most = depth[s], where = site.switches[s]->name;
         }
     }
     if (site.venue.addressing.ttl > most) return;

@@ -36,7 +36,7 @@ void RoutedMix::begin(const std::vector<RoutedCaller>& callers, const Crowds& cr
     joined_.clear();
     any_joined_ = false;
     for (const auto& c : callers) {
-        ladders_.push_back(site_.heaviest.ladder(*c.sources));
+        ladders_.push_back(c.ladder);
         joined_.push_back(site_.heaviest.joined_places(*c.sources, *c.always));
         any_joined_ = any_joined_ || !joined_.back().empty();
     }
@@ -65,7 +65,7 @@ BitRate RoutedMix::sum(const std::vector<std::int64_t>& choices, bool tagged) co
     for (std::size_t i = 0; i < choices.size(); ++i) {
         const auto& c = (*callers_)[i];
         out += joined_[i].empty() ? ladders_[i]->sum(static_cast<std::size_t>(choices[i]), tagged)
-                                  : site_.heaviest.sum(*c.sources, *c.always, choices[i], tagged);
+                                  : site_.heaviest.sum(*ladders_[i], *c.sources, *c.always, choices[i], tagged);
     }
     return out;
 }
@@ -154,10 +154,9 @@ BitRate rate_of(const Site& site, const std::vector<MixShare>& shares, bool tagg
 }
 
 std::vector<CarriageIndex> groups_of(const Site& site, const std::vector<MixShare>& shares) {
-    CarriageSet out(site.carriages.size());
-    for (const auto& s : shares)
-        for (const auto c : site.heaviest.pick(s.sources, s.always, s.choices)) out.set(c);
-    return out.list();
+    std::vector<CarriageIndex> out;
+    for (const auto& s : shares) site.heaviest.pick_onto(out, s.sources, s.always, s.choices);
+    return ascending(std::move(out), site.carriages.size());
 }
 
 }  // namespace mastline

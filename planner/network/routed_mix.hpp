@@ -13,6 +13,7 @@ namespace mastline {
 struct RoutedCaller {
     std::size_t tree = 0;
     const SourceMask* sources = nullptr;  // what it brings
+    const Heaviest::Ladder* ladder = nullptr;  // of these
     const JoinCounts* always = nullptr;   // joined beyond
 };
 
@@ -39,7 +40,7 @@ private:
     const Site& site_;
     const std::vector<RoutedCaller>* callers_ = nullptr;
     RoutedDealing dealing_;
-    std::vector<std::shared_ptr<const Heaviest::Ladder>> ladders_;  // by caller
+    std::vector<const Heaviest::Ladder*> ladders_;  // by caller
     bool any_joined_ = false;
     std::vector<std::vector<std::uint32_t>> joined_;                // and the places of what it is joined for
 };

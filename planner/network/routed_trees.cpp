@@ -104,6 +104,7 @@ RoutedTrees routed_trees(const Site& site) {
         out.sources.push_back(s);
         out.trees.push_back(grow_tree(site.topology, s));
         out.brings.push_back(site.own[s].sources);
+        out.ladders.push_back(site.heaviest.ladder(site.own[s].sources));
         out.below.push_back(below_of(site, out.trees.back()));
     }
     add_crowds(site, out);

@@ -3,6 +3,7 @@
 // paths; equal paths go by the lowest identifier, as the spanning tree's do.
 #pragma once
 
+#include <memory>
 #include <vector>
 
 #include "planner/network/component.hpp"
@@ -55,6 +56,7 @@ struct RoutedTrees {
     std::vector<SwitchIndex> sources;  // switches at which streams enter, or may after a take-over
     std::vector<Tree> trees;           // one each, as those that follow
     std::vector<SourceMask> brings;    // what enters there
+    std::vector<std::shared_ptr<const Heaviest::Ladder>> ladders;  // of that
     std::vector<std::vector<TreeBelow>> below;  // and by switch
     std::vector<Crowds> along;    // by slot in the list of loads: beyond this direction of the link
     std::vector<Crowds> through;  // by switch: at it and beyond

@@ -4,10 +4,43 @@
 #include <algorithm>
 #include <unordered_map>
 
+#include "planner/network/tree.hpp"
+
 namespace mastline {
 
+namespace {
+
+std::vector<const Switch*> along_the_tree(const Venue& venue) {
+    const Topology topology(venue);
+    std::vector<const Switch*> out;
+    if (venue.switches.empty()) return out;
+    const Tree tree = grow_tree(topology, lowest_bridge(topology));
+    out.resize(tree.order.size());
+    for (const auto s : tree.order) out[tree.enter[s]] = &venue.switches[s];
+    for (SwitchIndex s = 0; s < venue.switches.size(); ++s)
+        if (tree.uplink[s].distance == kUnreached) out.push_back(&venue.switches[s]);
+    return out;
+}
+
+std::vector<SwitchIndex> numbers_of(const Venue& venue, const std::vector<const Switch*>& switches) {
+    std::vector<SwitchIndex> out(switches.size());
+    for (SwitchIndex s = 0; s < switches.size(); ++s)
+        out[static_cast<std::size_t>(switches[s] - venue.switches.data())] = s;
+    return out;
+}
+
+std::vector<NetworkCarriage> renumbered(std::vector<NetworkCarriage> carriages,
+                                        const std::vector<SwitchIndex>& numbers) {
+    for (auto& c : carriages)
+        if (c.enters) c.enters = numbers[*c.enters];
+    return carriages;
+}
+
+}  // namespace
+
 Site::Site(const Venue& v, std::vector<NetworkCarriage> table)
-    : venue(v), carriages(std::move(table)), topology(v), heaviest(carriages),
+    : venue(v), switches(along_the_tree(v)), numbers(numbers_of(v, switches)),
+      carriages(renumbered(std::move(table), numbers)), topology(switches, v.links), heaviest(carriages),
       rules(v.network, heaviest), own(v.switches.size(), Reach(heaviest.source_count())),
       shown(v.switches.size()), of_card(v.cards.size()) {
     // The first copy that is sent is the one that displays take.
@@ -18,9 +51,9 @@ Site::Site(const Venue& v, std::vector<NetworkCarriage> table)
         own[*carriages[i].enters].sources.set(heaviest.source_of(i));
     }
     std::unordered_map<std::string_view, SwitchIndex> index;
-    for (SwitchIndex s = 0; s < venue.switches.size(); ++s) {
-        index.emplace(venue.switches[s].name, s);
-        own[s].routers = venue.switches[s].multicast_router ? 1 : 0;
+    for (SwitchIndex s = 0; s < switches.size(); ++s) {
+        index.emplace(switches[s]->name, s);
+        own[s].routers = switches[s]->multicast_router ? 1 : 0;
     }
     for (const auto& card : venue.cards) {
         const auto at = index.find(card.attached_to);

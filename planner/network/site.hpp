@@ -27,6 +27,9 @@ struct Site {
     CarriageIndex carriage_of(const std::string& number) const;
 
     const Venue& venue;
+    // Numbered along the tree: what is near in the network is near in memory, where failures touch it.
+    std::vector<const Switch*> switches;
+    std::vector<SwitchIndex> numbers;  // of the switches of the venue file, in its order
     std::vector<NetworkCarriage> carriages;
     Topology topology;
     Heaviest heaviest;

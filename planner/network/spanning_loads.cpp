@@ -45,10 +45,8 @@ void fill(const Site& site, const Direction& d, const SourceMask& behind, const 
     load.everything = site.rules.everything(behind, ahead, tagged);
     load.scheduled = ahead.routers > 0 ? load.worst_mix : site.heaviest.sum(behind, shown, 0, tagged);
     load.flooded = load.worst_mix;
-    CarriageSet groups(site.carriages.size());
-    for (const auto c : site.rules.worst_groups(behind, ahead)) groups.set(c);
-    const auto ordered = groups.list();
-    load.groups.assign(ordered.begin(), ordered.end());
+    const auto groups = ascending(site.rules.worst_groups(behind, ahead), site.carriages.size());
+    load.groups.assign(groups.begin(), groups.end());
     load.fullest_member = load.worst_mix;
     if (load.members > 1) {
         const auto choices = ahead.routers > 0 ? std::numeric_limits<std::int64_t>::max()
@@ -83,8 +81,8 @@ void add_spanning_loads(const Site& site, const Tree& tree, const Addressing& ad
             load.flooded = flood.along.at({from, to}).rate(site.carriages, site.tagged(link));
         }
     }
-    out.tree_root = site.venue.switches[tree.root].name;
-    if (component.querier != kNone) out.querier = site.venue.switches[component.querier].name;
+    out.tree_root = site.switches[tree.root]->name;
+    if (component.querier != kNone) out.querier = site.switches[component.querier]->name;
     add_card_ports(site, out);
     add_display_ports(site, sides.total().sources, flood, out);
     add_switch_loads(site, component, sides, out);

@@ -28,7 +28,7 @@ std::vector<Ports> ports_of(const Site& site, const Sides& sides) {
         out[s].displays = site.own[s].displays;
         for (const auto& e : site.own[s].always.entries()) out[s].always.insert(e.carriage);
         if (site.own[s].displays > 0)
-            out[s].fullest = site.rules.choices(1, site.venue.switches[s].fast_leave);
+            out[s].fullest = site.rules.choices(1, site.switches[s]->fast_leave);
     }
     sides.for_each([&](const Direction& d, const SourceMask& behind, const Reach& ahead) {
         auto& ports = out[d.from];
@@ -46,7 +46,7 @@ void add_switch(const Site& site, SwitchIndex s, std::int64_t groups, std::int64
                 std::int64_t joined, NetworkLoad& out) {
     const auto& network = site.venue.network;
     SwitchLoad load;
-    load.name = site.venue.switches[s].name;
+    load.name = site.switches[s]->name;
     load.groups = groups;
     load.joins_on_a_port = fullest;
     load.queue_frames = fullest;
@@ -89,13 +89,16 @@ void add_routed_switches(const Site& site, const RoutedTrees& routed, NetworkLoa
     for (SwitchIndex s = 0; s < site.venue.switches.size(); ++s) {
         const auto& own = site.own[s];
         std::int64_t fullest =
-            own.displays > 0 ? site.rules.choices(1, site.venue.switches[s].fast_leave) : 0;
+            own.displays > 0 ? site.rules.choices(1, site.switches[s]->fast_leave) : 0;
         for (const auto& n : site.topology.neighbours(s))
             fullest = std::max(fullest, static_cast<std::int64_t>(
                                             out.links[site.topology.slot(n.link, s)].groups.size()));
         const auto callers = callers_through(routed, s);
-        const auto groups = groups_of(site, shares_of(callers, routed_choices(site, callers, routed.through[s])));
-        add_switch(site, s, static_cast<std::int64_t>(groups.size()), fullest,
+        const auto choices = routed_choices(site, callers, routed.through[s]);
+        std::int64_t groups = 0;  // no stream comes along two trees
+        for (std::size_t i = 0; i < callers.size(); ++i)
+            groups += site.heaviest.pick_count(*callers[i].sources, *callers[i].always, choices[i]);
+        add_switch(site, s, groups, fullest,
                    own.displays + static_cast<std::int64_t>(own.always.entries().size()), out);
     }
     sort_switches(out);

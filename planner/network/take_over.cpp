@@ -63,7 +63,7 @@ private:
         out.to = to;
         out.from.erase(to);
         if (out.from.empty()) return;
-        out.failure += " (taken over at " + site_.venue.switches[to].name + ")";
+        out.failure += " (taken over at " + site_.switches[to]->name + ")";
         reckon_(out);
     }
 

@@ -20,14 +20,21 @@ std::vector<std::uint32_t> ranks(std::size_t count, Less less) {
     return rank;
 }
 
-std::vector<SwitchIndex> queriers_of(const Venue& venue, const std::vector<std::uint32_t>& rank) {
+std::vector<const Switch*> as_in_file(const Venue& venue) {
+    std::vector<const Switch*> out;
+    for (const auto& s : venue.switches) out.push_back(&s);
+    return out;
+}
+
+std::vector<SwitchIndex> queriers_of(const std::vector<const Switch*>& switches,
+                                     const std::vector<std::uint32_t>& rank) {
     std::vector<SwitchIndex> out;
-    for (SwitchIndex i = 0; i < venue.switches.size(); ++i)
-        if (venue.switches[i].querier) out.push_back(i);
+    for (SwitchIndex i = 0; i < switches.size(); ++i)
+        if (switches[i]->querier) out.push_back(i);
     // One without an address takes no part in the election (RFC 4541 section 2.1.1): it comes last.
     std::sort(out.begin(), out.end(), [&](SwitchIndex a, SwitchIndex b) {
         const auto key = [&](SwitchIndex i) {
-            const auto& address = venue.switches[i].querier_address;
+            const auto& address = switches[i]->querier_address;
             return std::tuple(!address.has_value(), address.value_or(IpAddress{}), rank[i]);
         };
         return key(a) < key(b);
@@ -49,24 +56,25 @@ std::int64_t cost_with_one_less(const Link& link) {
     return path_cost(link, link.members - 1);
 }
 
-Topology::Topology(const Venue& venue) {
-    const auto& switches = venue.switches;
+Topology::Topology(const Venue& venue) : Topology(as_in_file(venue), venue.links) {}
+
+Topology::Topology(const std::vector<const Switch*>& switches, const std::vector<Link>& links) {
     rank = ranks(switches.size(), [&](std::uint32_t a, std::uint32_t b) {
         const auto key = [&](std::uint32_t i) {
-            const auto& s = switches[i];
+            const auto& s = *switches[i];
             return std::tuple(s.priority, !s.mac.has_value(), s.mac.value_or(MacAddress{}),
                               std::string_view(s.name));
         };
         return key(a) < key(b);
     });
-    link_rank = ranks(venue.links.size(), [&](std::uint32_t a, std::uint32_t b) {
-        return venue.links[a].name < venue.links[b].name;
+    link_rank = ranks(links.size(), [&](std::uint32_t a, std::uint32_t b) {
+        return links[a].name < links[b].name;
     });
     std::unordered_map<std::string_view, SwitchIndex> index;
-    for (SwitchIndex i = 0; i < switches.size(); ++i) index.emplace(switches[i].name, i);
+    for (SwitchIndex i = 0; i < switches.size(); ++i) index.emplace(switches[i]->name, i);
     std::vector<std::vector<Neighbour>> lists(switches.size());
-    for (LinkIndex i = 0; i < venue.links.size(); ++i) {
-        const auto& link = venue.links[i];
+    for (LinkIndex i = 0; i < links.size(); ++i) {
+        const auto& link = links[i];
         cost.push_back(path_cost(link, link.members));
         from.push_back(kNone);
         const auto a = index.find(link.from), b = index.find(link.to);
@@ -80,7 +88,7 @@ Topology::Topology(const Venue& venue) {
         adjacent.insert(adjacent.end(), list.begin(), list.end());
         first.push_back(adjacent.size());
     }
-    queriers = queriers_of(venue, rank);
+    queriers = queriers_of(switches, rank);
 }
 
 }  // namespace mastline

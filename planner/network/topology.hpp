@@ -20,7 +20,10 @@ struct Neighbour {
 };
 
 struct Topology {
+    // Numbers as in the venue file.
     explicit Topology(const Venue& venue);
+    // Numbers as in `switches`.
+    Topology(const std::vector<const Switch*>& switches, const std::vector<Link>& links);
 
     std::size_t size() const { return rank.size(); }
     std::span<const Neighbour> neighbours(SwitchIndex s) const {

@@ -191,10 +191,12 @@ TEST_CASE("displays that some trees reach and others do not choose as GLPK says,
         const auto& venue = c.network->venue();
         const Site site(venue, network_carriages(venue, c.network->assignment(), c.network->addressing()));
         std::vector<RoutedCaller> callers;
+        std::vector<std::shared_ptr<const Heaviest::Ladder>> ladders;
         std::set<CarriageIndex> joined;
         double besides = 0;
         for (std::size_t t = 0; t < c.trees; ++t) {
-            callers.push_back({t, &site.own[t].sources, &c.always[t]});
+            ladders.push_back(site.heaviest.ladder(site.own[t].sources));
+            callers.push_back({t, &site.own[t].sources, ladders.back().get(), &c.always[t]});
             for (const auto& e : c.always[t].entries())
                 if (site.carriages[e.carriage].enters == static_cast<SwitchIndex>(t) && joined.insert(e.carriage).second)
                     besides += test::mbps(site.carriages[e.carriage].plain);
