@@ -14,6 +14,10 @@ std::string seconds_text(Duration d) {
     return fixed_text(static_cast<double>(d.count()) / 1e9, 3) + " s";
 }
 
+std::string kilohertz(Frequency f) {
+    return number_text(static_cast<double>(f.hertz()) / 1e3, 3) + " kHz";
+}
+
 class FileText {
 public:
     explicit FileText(const TerminalStyle& style) : style_(style) {}
@@ -133,7 +137,7 @@ private:
             text += ", " + std::to_string(c.video->width) + "x" + std::to_string(c.video->height) +
                     (c.video->interlaced ? " interlaced" : "") + " " + c.video->profile;
         if (c.audio) {
-            text += ", " + c.audio->profile + " " + to_text(c.audio->sample_rate);
+            text += ", " + c.audio->profile + " " + kilohertz(c.audio->sample_rate);
             if (c.audio->channels > 0) text += ", " + std::to_string(c.audio->channels) + " channels";
         }
         text += ", " + std::to_string(c.packets) + " packets";

@@ -41,6 +41,20 @@ private:
     PcrTicks elapsed_{};
 };
 
+// Some makers of packets of 192 bytes leave the stamp without a meaning: steps of more than a second
+// between packets that follow one another at the start of a file are no clock.
+bool stamps_tell_time(ByteView bytes, std::uint32_t first, std::size_t packets) {
+    constexpr std::size_t looked_at = 64, stride = kStampSize + kTsPacketSize;
+    constexpr std::uint32_t second = 27'000'000;
+    std::uint32_t last = first;
+    for (std::size_t i = 1; i < std::min(packets, looked_at); ++i) {
+        const std::uint32_t now = read_u32(bytes, i * stride - kStampSize);
+        if (((now - last) & 0x3FFFFFFF) > second) return false;
+        last = now;
+    }
+    return true;
+}
+
 class TsFileReader {
 public:
     TsFileReader(BlockReader& reader, const TsRunSink& sink) : reader_(reader), sink_(sink) {}
@@ -73,16 +87,15 @@ private:
         }
     }
 
-    // Bytes outside the alignment. Once packets have been seen they are delivered as packets without
-    // sync, so that the loss shows, as far as they fill any.
+    // Bytes outside the alignment. Once packets have been seen they are delivered as they are, so that
+    // the loss shows.
     void pass(ByteView bytes, std::size_t stride) {
         if (summary_.packets == 0) {
             const std::size_t own = stride == 192 ? std::min(bytes.size(), kStampSize) : 0;
             summary_.leading_bytes += bytes.size() - own;
         } else {
             summary_.skipped_bytes += bytes.size();
-            const std::size_t whole = bytes.size() / kTsPacketSize * kTsPacketSize;
-            if (whole > 0) give({bytes.first(whole), std::nullopt});
+            if (!bytes.empty()) sink_({bytes, arrival_});
         }
         if (stride == 192 && bytes.size() >= kStampSize)
             stamp_ = read_u32(bytes, bytes.size() - kStampSize);
@@ -121,11 +134,13 @@ private:
 
     void deliver_apart(ByteView bytes, std::size_t run) {
         const std::size_t stride = summary_.packet_size;
+        if (stride == 192 && stamp_ && !timed_) timed_ = stamps_tell_time(bytes, *stamp_, run);
         for (std::size_t i = 0; i < run; ++i) {
             const std::size_t at = i * stride;
             TsRun one{bytes.subspan(at, kTsPacketSize), std::nullopt};
             if (stride == 192) {
-                if (stamp_) one.arrival = clock_.at(*stamp_);
+                if (stamp_ && timed_.value_or(false)) arrival_ = clock_.at(*stamp_);
+                one.arrival = arrival_;
                 stamp_.reset();
                 if (at + stride <= bytes.size()) stamp_ = read_u32(bytes, at + kTsPacketSize);
             }
@@ -134,7 +149,12 @@ private:
     }
 
     void finish() {
-        const std::size_t left = reader_.ahead(kTsPacketSize).size();
+        const ByteView rest = reader_.ahead(kTsPacketSize);
+        std::size_t left = rest.size();
+        if (left >= kTsPacketSize && summary_.packets > 0) {  // no place where packets start again
+            pass(rest, 0);
+            left = 0;
+        }
         if (const auto packed = reader_.damage(); !packed.empty()) summary_.damage = packed;
         else if (left > 0 && summary_.packets > 0)
             summary_.damage = "the last packet is cut short: " + std::to_string(left) + " bytes";
@@ -150,6 +170,8 @@ private:
     TsFileSummary summary_;
     StampClock clock_;
     std::optional<std::uint32_t> stamp_;  // of the packet that comes next
+    std::optional<Duration> arrival_;     // of the last packet
+    std::optional<bool> timed_;           // whether stamps tell the time; none: no packet yet
 };
 
 }  // namespace

@@ -4,6 +4,7 @@
 #include <algorithm>
 
 #include "mastline/bytes/crc32.hpp"
+#include "mastline/ts/component_kind.hpp"
 
 namespace mastline {
 

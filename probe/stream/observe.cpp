@@ -3,6 +3,7 @@
 #include <algorithm>
 
 #include "flow_checks.hpp"
+#include "mastline/ts/component_kind.hpp"
 
 namespace mastline {
 
@@ -112,6 +113,7 @@ void FlowChecks::observe_component(ProgrammeObservation& programme, const Pmt& p
     }
     if (const auto at = component_of_.find(c.pid); at != component_of_.end())
         components_[at->second].pes.observe(c);
+    if (c.kind == "opus") c.audio = opus_format_of(said.descriptors);  // its packets do not say it
     programme.scrambled = programme.scrambled || c.scrambled;
     programme.components.push_back(std::move(c));
 }

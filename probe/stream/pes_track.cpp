@@ -3,7 +3,7 @@
 
 #include <algorithm>
 
-#include "mastline/mpeg/stream_kind.hpp"
+#include "mastline/ts/component_kind.hpp"
 #include "mastline/ts/es_header.hpp"
 #include "mastline/ts/pes_header.hpp"
 
@@ -16,13 +16,6 @@ constexpr Duration kLongestPtsInterval = std::chrono::milliseconds(700);
 // A step back by more is another time base, not a wrong order.
 constexpr PtsTicks kLongestStepBack = std::chrono::seconds(10);
 
-bool carries_sound(std::string_view kind) {
-    return kind == "mpeg1-audio" || kind == "mpeg2-audio" || kind.starts_with("aac") ||
-           kind.starts_with("ac3") || kind.starts_with("eac3");
-}
-
-bool has_known_header(std::string_view kind) { return kind != "aac-latm"; }
-
 // b - a on the 33-bit circle, between minus and plus half of it.
 PtsTicks circular_difference(PtsTicks a, PtsTicks b) {
     PtsTicks d = b - a;
@@ -34,10 +27,9 @@ PtsTicks circular_difference(PtsTicks a, PtsTicks b) {
 }  // namespace
 
 PesTrack::PesTrack(std::string kind) : kind_(std::move(kind)) {
-    const auto known = stream_kind_named(kind_);
-    video_ = known && known->video;
-    audio_ = carries_sound(kind_);
-    if (video_ || audio_) gathered_.reserve(kGathered);
+    video_ = medium_of(kind_) == Medium::video;
+    audio_ = medium_of(kind_) == Medium::audio;
+    if (has_known_header(kind_)) gathered_.reserve(kGathered);
 }
 
 bool PesTrack::payload(ByteView payload, bool unit_start, bool discontinuity, const Moment& at,
@@ -46,11 +38,12 @@ bool PesTrack::payload(ByteView payload, bool unit_start, bool discontinuity, co
     if (!gathering_) return false;
     const std::size_t n = std::min(payload.size(), kGathered - gathered_.size());
     gathered_.insert(gathered_.end(), payload.begin(), payload.begin() + static_cast<std::ptrdiff_t>(n));
-    look_for_format();
+    look_for_format(gathered_.size() < kGathered);
     return false;
 }
 
 bool PesTrack::start(ByteView payload, bool discontinuity, const Moment& at, IndicatorTally& tally) {
+    if (gathering_) look_for_format(false);
     gathering_ = false;
     const auto head = parse_pes_header(payload);
     if (!head || head->scrambling_control != 0) return false;
@@ -60,16 +53,16 @@ bool PesTrack::start(ByteView payload, bool discontinuity, const Moment& at, Ind
     if (!has_format_ && has_known_header(kind_)) {
         gathered_.assign(rest.begin(), rest.end());
         gathering_ = true;
-        look_for_format();
+        look_for_format(true);
     }
     const bool access = begins_access_point(kind_, rest);
     if (access) ++access_points_;
     return access;
 }
 
-void PesTrack::look_for_format() {
+void PesTrack::look_for_format(bool more) {
     if (video_) video_format_ = find_video(kind_, gathered_);
-    else audio_format_ = find_audio(kind_, gathered_);
+    else audio_format_ = find_audio(kind_, gathered_, more);
     has_format_ = video_format_.has_value() || audio_format_.has_value();
     if (has_format_ || gathered_.size() >= kGathered) gathering_ = false;
 }

@@ -46,7 +46,7 @@ private:
     bool start(ByteView payload, bool discontinuity, const Moment& at, IndicatorTally& tally);
     void note_stamp(PtsTicks shown, PtsTicks decoded, bool discontinuity, const Moment& at,
                     IndicatorTally& tally);
-    void look_for_format();
+    void look_for_format(bool more);
 
     std::string kind_;
     bool video_ = false, audio_ = false, has_format_ = false;

@@ -58,10 +58,22 @@ std::vector<std::string> languages_of(const Descriptors& all) {
         const std::size_t step = bytes_per_language(d.tag);
         for (std::size_t at = 0; step > 0 && at + 3 <= d.body.size(); at += step) {
             const std::string code = text_of(ByteView(d.body).subspan(at, 3));
-            if (std::find(out.begin(), out.end(), code) == out.end()) out.push_back(code);
+            const bool stated = read_u8(d.body, at) != 0;
+            if (stated && std::find(out.begin(), out.end(), code) == out.end()) out.push_back(code);
         }
     }
     return out;
+}
+
+std::optional<AudioFormat> opus_format_of(const Descriptors& all) {
+    if (registration_of(all) != "Opus") return std::nullopt;
+    for (const auto& d : all) {
+        if (d.tag != 0x7F || d.body.size() < 2 || read_u8(d.body, 0) != 0x80) continue;
+        const unsigned code = read_u8(d.body, 1);  // 0: two single channels
+        if (code > 8) return std::nullopt;
+        return AudioFormat{.profile = "Opus", .sample_rate = Frequency(48'000), .channels = code == 0 ? 2 : code};
+    }
+    return std::nullopt;
 }
 
 std::vector<Pid> ca_pids_of(const Descriptors& all) {

@@ -1,7 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "mastline/ts/es_header.hpp"
 
-#include "mastline/mpeg/stream_kind.hpp"
+#include "mastline/ts/component_kind.hpp"
 #include "start_codes.hpp"
 
 namespace mastline {
@@ -30,14 +30,23 @@ std::optional<VideoFormat> find_video(std::string_view kind, ByteView bytes) {
     if (is_mpeg_video(kind)) return find_mpeg_video(bytes);
     if (kind == "h264") return find_avc(bytes);
     if (kind == "hevc") return find_hevc(bytes);
+    if (kind == "mpeg4-video") return find_mpeg4_video(bytes);
     return std::nullopt;
 }
 
-std::optional<AudioFormat> find_audio(std::string_view kind, ByteView bytes) {
+std::optional<AudioFormat> find_audio(std::string_view kind, ByteView bytes, bool more) {
     if (is_mpeg_audio(kind)) return find_mpeg_audio(bytes);
     if (kind == "aac") return find_adts(bytes);
-    if (is_ac3(kind)) return find_ac3(bytes);
+    if (kind == "aac-latm") return find_latm(bytes);
+    if (is_ac3(kind)) return find_ac3(bytes, more);
+    if (kind == "dts") return find_dts(bytes);
+    if (kind == "smpte302m") return find_smpte302(bytes);
     return std::nullopt;
+}
+
+bool has_known_header(std::string_view kind) {
+    return is_mpeg_video(kind) || is_mpeg_audio(kind) || is_ac3(kind) || kind == "h264" || kind == "hevc" ||
+           kind == "mpeg4-video" || kind == "aac" || kind == "aac-latm" || kind == "dts" || kind == "smpte302m";
 }
 
 bool begins_access_point(std::string_view kind, ByteView bytes) {
@@ -46,8 +55,8 @@ bool begins_access_point(std::string_view kind, ByteView bytes) {
         return any_unit(bytes, [](std::uint8_t b) { return (b & 0x9F) == 5 || (b & 0x9F) == 7; });
     if (kind == "hevc")
         return any_unit(bytes, [](std::uint8_t b) { return b >> 1 == 33 || ((b >> 1) >= 16 && (b >> 1) <= 23); });
-    const auto known = stream_kind_named(kind);
-    return known && !known->video && (is_mpeg_audio(kind) || is_ac3(kind) || kind.starts_with("aac"));
+    if (kind == "mpeg4-video") return any_unit(bytes, [](std::uint8_t b) { return b >= 0x20 && b <= 0x2F; });
+    return medium_of(kind) == Medium::audio;
 }
 
 }  // namespace mastline

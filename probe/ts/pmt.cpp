@@ -1,28 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "mastline/ts/pmt.hpp"
 
-#include "mastline/mpeg/stream_kind.hpp"
-
 namespace mastline {
-
-namespace {
-
-// stream_type 6 says "private PES": a descriptor (EN 300 468 table 12) or a registered
-// format_identifier says what is in it.
-std::string kind_of_private_pes(const Descriptors& descriptors) {
-    for (const auto& kind : kStreamKinds)
-        if (kind.stream_type.value == 0x06 && kind.descriptor_tag != 0 &&
-            find_descriptor(descriptors, kind.descriptor_tag) != nullptr)
-            return std::string(kind.name);
-    if (find_descriptor(descriptors, 0x7C) != nullptr) return "aac";  // AAC_descriptor
-    const std::string format = registration_of(descriptors);
-    if (format == "AC-3") return "ac3";
-    if (format == "EAC3") return "eac3";
-    if (format == "HEVC") return "hevc";
-    return "private-data";
-}
-
-}  // namespace
 
 Parsed<Pmt> parse_pmt(const Section& section) {
     const ByteView body = section.body;
@@ -44,16 +23,6 @@ Parsed<Pmt> parse_pmt(const Section& section) {
         at += 5 + length;
     }
     return pmt;
-}
-
-std::string kind_of(const Pmt::Component& component, const Descriptors& programme) {
-    const std::uint8_t type = component.stream_type.value;
-    if (type == 0x06) return kind_of_private_pes(component.descriptors);
-    // Where a format of its own is registered, the user private range means something else.
-    if (type >= 0x80 && registration_of(programme) == "HDMV") return "unknown";
-    for (const auto& kind : kStreamKinds)
-        if (kind.stream_type.value == type) return std::string(kind.name);
-    return "unknown";
 }
 
 }  // namespace mastline

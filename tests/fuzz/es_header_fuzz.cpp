@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 // Any bytes taken for a PES packet and its elementary stream are read or refused, never more. The first
 // byte chooses the kind.
+#include <array>
 #include <cstddef>
 #include <cstdint>
 
@@ -13,10 +14,13 @@ using namespace mastline;
 extern "C" int LLVMFuzzerTestOneInput(const std::uint8_t* data, std::size_t size) {
     if (size == 0) return 0;
     const ByteView bytes = std::as_bytes(std::span(data, size)).subspan(1);
-    const auto kind = kStreamKinds[data[0] % kStreamKinds.size()].name;
+    static constexpr std::array<std::string_view, 3> others{"mpeg4-video", "dts", "smpte302m"};
+    const std::size_t chosen = data[0] % (kStreamKinds.size() + others.size());
+    const auto kind = chosen < kStreamKinds.size() ? kStreamKinds[chosen].name : others[chosen - kStreamKinds.size()];
     (void)parse_pes_header(bytes);
     (void)find_video(kind, bytes);
     (void)find_audio(kind, bytes);
+    (void)find_audio(kind, bytes, true);
     (void)begins_access_point(kind, bytes);
     return 0;
 }

@@ -4,6 +4,7 @@
 #include <cstdint>
 
 #include "mastline/ts/cat.hpp"
+#include "mastline/ts/component_kind.hpp"
 #include "mastline/ts/dvb_text.hpp"
 #include "mastline/ts/dvb_time.hpp"
 #include "mastline/ts/eit.hpp"

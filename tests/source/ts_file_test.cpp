@@ -72,6 +72,14 @@ TEST_CASE("arrival stamps of 192-byte packets count from the first, over the wra
     for (std::size_t i = 0; i < 10; ++i) CHECK(got.arrivals[i] == std::chrono::milliseconds(i));
 }
 
+TEST_CASE("stamps that leap between packets are no clock", "[unit]") {
+    auto bytes = file(10, 4, 0);
+    bytes[5 * 192] = std::byte{0x20};  // some 20 s on
+    const auto got = read(bytes);
+    CHECK(got.summary.packets == 10);
+    for (const auto& arrival : got.arrivals) CHECK_FALSE(arrival);
+}
+
 TEST_CASE("garbage before the first packet is passed over, sync bytes in it included", "[unit]") {
     std::vector<std::byte> bytes;
     append(bytes, 300, 0x47);

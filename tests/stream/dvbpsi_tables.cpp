@@ -75,7 +75,10 @@ int main(int argc, char** argv) {
     decoders[0x11] = dvbpsi_new(nullptr, DVBPSI_MSG_NONE);
     dvbpsi_AttachDemux(decoders[0x11], on_subtable, nullptr);
     std::array<std::uint8_t, 188> packet{};
-    while (std::fread(packet.data(), 1, packet.size(), file.get()) == packet.size()) {
+    // Packets of 192 bytes have a stamp in front.
+    const long stamp = std::fgetc(file.get()) == 0x47 ? 0 : 4;
+    for (std::rewind(file.get()), std::fseek(file.get(), stamp, SEEK_SET);
+         std::fread(packet.data(), 1, packet.size(), file.get()) == packet.size(); std::fseek(file.get(), stamp, SEEK_CUR)) {
         const unsigned pid = ((packet[1] & 0x1FU) << 8) | packet[2];
         if (const auto decoder = decoders.find(pid); decoder != decoders.end())
             dvbpsi_packet_push(decoder->second, packet.data());

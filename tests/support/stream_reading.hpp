@@ -7,7 +7,9 @@
 #include <fstream>
 #include <iterator>
 
+#include "mastline/source/ts_file.hpp"
 #include "mastline/stream/stream.hpp"
+#include "support/memory_input.hpp"
 #include "support/ts_builder.hpp"
 
 namespace mastline::test {
@@ -36,8 +38,14 @@ inline StreamObservation observe_stamped(ByteView bytes, Duration per_packet,
     return monitor.observe();
 }
 
+// As the program reads it: packets of 188, 192 or 204 bytes.
 inline StreamObservation observe_file(const std::filesystem::path& path) {
-    return observe_bytes(file_bytes(path));
+    const Bytes bytes = file_bytes(path);
+    MemoryInput input(bytes);
+    BlockReader reader(input);
+    StreamMonitor monitor;
+    read_ts_file(reader, [&](const TsRun& run) { monitor.packets(run.packets, run.arrival); });
+    return monitor.observe();
 }
 
 }  // namespace mastline::test

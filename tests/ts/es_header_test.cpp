@@ -78,6 +78,70 @@ TEST_CASE("AC-3 headers give rate and channels", "[unit]") {
     CHECK(*f == AudioFormat{"AC-3", Frequency(48'000), 6, BitRate(384'000)});
 }
 
+// Bits of fields, most significant first: {value, count}.
+static Bytes bits_of(std::initializer_list<std::pair<std::uint32_t, unsigned>> fields) {
+    Bytes out;
+    unsigned used = 0;
+    for (const auto& [value, count] : fields)
+        for (unsigned i = count; i-- > 0; ++used) {
+            if (used % 8 == 0) out.push_back(std::byte{0});
+            if ((value >> i & 1U) != 0) out.back() |= std::byte{0x80} >> (used % 8);
+        }
+    return out;
+}
+
+TEST_CASE("LATM says what is heard, band replication and parametric stereo included", "[unit]") {
+    // ISO/IEC 14496-3, 1.7.2 and 1.7.3: AudioSyncStream with audioMuxVersion 0, then AudioSpecificConfig
+    // (1.6.2.1): object type, sampling index, channels; LC, 48 kHz, 5.1.
+    const auto latm = [](std::initializer_list<std::pair<std::uint32_t, unsigned>> config) {
+        return joined({bits_of({{0x2B7, 11}, {100, 13}}),
+                       bits_of({{0, 1}, {0, 1}, {1, 1}, {0, 6}, {0, 4}, {0, 3}, {*config.begin()},
+                                {*(config.begin() + 1)}, {*(config.begin() + 2)}, {*(config.begin() + 3)},
+                                {*(config.begin() + 4)}, {0, 32}})});
+    };
+    const auto plain = find_audio("aac-latm", latm({{2, 5}, {3, 4}, {6, 4}, {0, 3}, {0, 1}}));
+    REQUIRE(plain);
+    CHECK(*plain == AudioFormat{"LC", Frequency(48'000), 6, std::nullopt});
+    // Object type 5 (SBR): the core runs at 24 kHz (index 6), what is heard at 48 kHz; 29: and mono
+    // becomes stereo.
+    const auto high = find_audio("aac-latm", latm({{5, 5}, {6, 4}, {2, 4}, {3, 4}, {2, 5}}));
+    REQUIRE(high);
+    CHECK(*high == AudioFormat{"HE-AAC", Frequency(48'000), 2, std::nullopt});
+    const auto stereo = find_audio("aac-latm", latm({{29, 5}, {6, 4}, {1, 4}, {3, 4}, {2, 5}}));
+    REQUIRE(stereo);
+    CHECK(*stereo == AudioFormat{"HE-AACv2", Frequency(48'000), 2, std::nullopt});
+    CHECK_FALSE(find_audio("aac-latm", latm({{2, 5}, {13, 4}, {2, 4}, {0, 3}, {0, 1}})));  // reserved rate
+}
+
+TEST_CASE("dependent frames of Enhanced AC-3 add their channels", "[unit]") {
+    // TS 102 366, E.1.2: frames of 64 bytes at 48 kHz with six blocks, 3/2 and a low-frequency channel; the
+    // dependent one (strmtyp 1) maps left and right surround and the rear pair: 7.1.
+    Bytes first = joined({bytes_of({0x0B, 0x77}),
+                          bits_of({{0, 2}, {0, 3}, {31, 11}, {0, 2}, {3, 2}, {7, 3}, {1, 1}, {16, 5}, {0, 6}})});
+    Bytes rear = joined({bytes_of({0x0B, 0x77}), bits_of({{1, 2}, {0, 3}, {31, 11}, {0, 2}, {3, 2}, {6, 3}, {0, 1}, {16, 5},
+                                                          {0, 5}, {0, 1}, {1, 1}, {0x1A00, 16}, {0, 9}})});
+    first.resize(64);
+    rear.resize(64);
+    const auto whole = find_audio("eac3", joined({first, rear, first}));
+    REQUIRE(whole);
+    CHECK(*whole == AudioFormat{"E-AC-3", Frequency(48'000), 8, BitRate(32'000)});  // 128 bytes in 32 ms
+    const auto alone = find_audio("eac3", joined({first, first}));
+    REQUIRE(alone);
+    CHECK(alone->channels == 6);
+    CHECK_FALSE(find_audio("eac3", first, true));  // what follows may depend on it
+    CHECK(find_audio("eac3", first));
+}
+
+TEST_CASE("sound of SMPTE ST 302 and of quarter rates says what it is", "[unit]") {
+    // 1920 bytes, 4 channels (code 1), 20 bits (code 1)
+    const auto pcm = find_audio("smpte302m", bits_of({{1920, 16}, {1, 2}, {0, 8}, {1, 2}, {0, 4}}));
+    REQUIRE(pcm);
+    CHECK(*pcm == AudioFormat{"PCM 20 bit", Frequency(48'000), 4, BitRate(3'840'000)});
+    const auto quarter = find_audio("mpeg2-audio", bytes_of({0xFF, 0xE3, 0x80, 0xC0}));
+    REQUIRE(quarter);
+    CHECK(*quarter == AudioFormat{"Layer III", Frequency(11'025), 1, BitRate(64'000)});
+}
+
 TEST_CASE("access points are told by their first unit", "[unit]") {
     CHECK(begins_access_point("h264", bytes_of({0, 0, 0, 1, 0x09, 0x10, 0, 0, 0, 1, 0x67, 0x42})));
     CHECK(begins_access_point("h264", bytes_of({0, 0, 1, 0x65, 0x88})));

@@ -2,6 +2,7 @@
 #include <catch2/catch.hpp>
 
 #include "mastline/ts/cat.hpp"
+#include "mastline/ts/component_kind.hpp"
 #include "mastline/ts/eit.hpp"
 #include "mastline/ts/nit.hpp"
 #include "mastline/ts/pat.hpp"
@@ -75,8 +76,16 @@ TEST_CASE("stream types and their descriptors give the kind", "[unit]") {
     CHECK(kind(0x81, {}) == "ac3-atsc");
     CHECK(kind(0x87, {}) == "eac3-atsc");
     CHECK(kind(0x86, {}) == "scte35");
-    CHECK(kind(0x42, {}) == "unknown");
-    CHECK(kind(0x86, {}, {{0x05, bytes_of("HDMV")}}) == "unknown");
+    CHECK(kind(0x42, {}) == "avs");
+    CHECK(kind(0x33, {}) == "vvc");
+    CHECK(kind(0x06, descriptor(0x7B, bytes_of({0}))) == "dts");
+    CHECK(kind(0x06, descriptor(0x7F, bytes_of({0x15, 0}))) == "ac4");
+    CHECK(kind(0x06, descriptor(0x05, bytes_of("BSSD"))) == "smpte302m");
+    CHECK(kind(0x15, descriptor(0x05, bytes_of("KLVA"))) == "klv");
+    CHECK(kind(0x15, {}) == "metadata");
+    CHECK(kind(0xF0, {}) == "unknown");
+    CHECK(kind(0x86, {}, {{0x05, bytes_of("HDMV")}}) == "dts");
+    CHECK(kind(0x88, {}, {{0x05, bytes_of("HDMV")}}) == "unknown");
 }
 
 TEST_CASE("tables cut short or of another kind are refused with the place", "[unit]") {

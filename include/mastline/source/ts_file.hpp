@@ -21,8 +21,9 @@ struct TsFileSummary {
     std::string damage;               // why the end is not a packet's end; empty when it is
 };
 
-// One or more whole packets, 188 bytes each; `arrival` counts from the first stamped packet and is
-// there for 192-byte packets only. A packet with a damaged sync byte is delivered like any other.
+// One or more whole packets, 188 bytes each, or the bytes between packets where alignment was lost.
+// `arrival` counts from the first stamped packet and is there for 192-byte packets only, where their
+// stamps run like a clock. A packet with a damaged sync byte is delivered like any other.
 struct TsRun {
     ByteView packets;
     std::optional<Duration> arrival;

@@ -28,7 +28,7 @@ struct PtsObservation {
 struct ComponentObservation {
     Pid pid;
     StreamType stream_type;
-    std::string kind;  // a name of kStreamKinds, or "unknown"
+    std::string kind;  // as kind_of() names it: "h264", "opus", "unknown"
     std::vector<std::string> languages;  // ISO 639-2 codes in the order of the descriptors
     std::vector<std::uint8_t> descriptor_tags;
     std::string registration;  // format_identifier of a registration descriptor: "AC-3", "CUEI"

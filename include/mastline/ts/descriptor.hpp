@@ -3,10 +3,12 @@
 #pragma once
 
 #include <cstdint>
+#include <optional>
 #include <string>
 #include <vector>
 
 #include "mastline/bytes/byte_reader.hpp"
+#include "mastline/mpeg/audio_format.hpp"
 #include "mastline/mpeg/pid.hpp"
 
 namespace mastline {
@@ -27,8 +29,13 @@ const Descriptor* find_descriptor(const Descriptors& all, std::uint8_t tag);
 // format_identifier of the first registration_descriptor (tag 0x05); empty when there is none.
 std::string registration_of(const Descriptors& all);
 
-// ISO 639-2 codes of language, teletext and subtitling descriptors, each once, in order.
+// ISO 639-2 codes of language, teletext and subtitling descriptors, each once, in order; one of zeros
+// states none.
 std::vector<std::string> languages_of(const Descriptors& all);
+
+// What the extension descriptor of registered "Opus" says of the sound (common practice: tag 0x7F, its own
+// tag 0x80, channel_config_code 8); none: it is not there, or says nothing of the channels.
+std::optional<AudioFormat> opus_format_of(const Descriptors& all);
 
 // CA_PID of every CA_descriptor (tag 0x09).
 std::vector<Pid> ca_pids_of(const Descriptors& all);

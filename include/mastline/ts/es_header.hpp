@@ -19,20 +19,34 @@ std::optional<VideoFormat> find_avc(ByteView bytes);
 // HEVC: sequence parameter set (ISO/IEC 23008-2, 7.3.2.2).
 std::optional<VideoFormat> find_hevc(ByteView bytes);
 
+// MPEG-4 visual: video object layer (ISO/IEC 14496-2, 6.2.3).
+std::optional<VideoFormat> find_mpeg4_video(ByteView bytes);
+
 // MPEG audio layers I to III (ISO/IEC 11172-3, 2.4.1.3; 13818-3).
 std::optional<AudioFormat> find_mpeg_audio(ByteView bytes);
 // AAC in ADTS (ISO/IEC 13818-7, 6.2).
 std::optional<AudioFormat> find_adts(ByteView bytes);
-// AC-3 and E-AC-3 syncinfo and bsi (ETSI TS 102 366, clauses 4.3 and E.1.2).
-std::optional<AudioFormat> find_ac3(ByteView bytes);
+// AAC in LATM: AudioSyncStream (ISO/IEC 14496-3, 1.7.2).
+std::optional<AudioFormat> find_latm(ByteView bytes);
+// AC-3 and E-AC-3 syncinfo and bsi (ETSI TS 102 366, clauses 4.3 and E.1.2). Dependent frames add
+// channels to the one in front of them, so that what follows must be seen unless `more` cannot come.
+std::optional<AudioFormat> find_ac3(ByteView bytes, bool more = false);
+// DTS core frame (ETSI TS 102 114, 5.3).
+std::optional<AudioFormat> find_dts(ByteView bytes);
+// Uncompressed sound: the head of SMPTE ST 302, at the beginning of a PES payload.
+std::optional<AudioFormat> find_smpte302(ByteView bytes);
 
-// By the component's kind (a name of kStreamKinds); none for kinds without a header we know.
+// By the component's kind (as kind_of() names it); none for kinds without a header we know.
 std::optional<VideoFormat> find_video(std::string_view kind, ByteView bytes);
-std::optional<AudioFormat> find_audio(std::string_view kind, ByteView bytes);
+// `more`: bytes of the same PES packet may follow.
+std::optional<AudioFormat> find_audio(std::string_view kind, ByteView bytes, bool more = false);
+// Whether one of these two ever gives something.
+bool has_known_header(std::string_view kind);
 
 // Whether a decoder can begin with the access unit that `bytes` (the start of a PES payload) begin
 // with: a sequence header (MPEG video), an IDR picture or a sequence parameter set (AVC), an IRAP
-// picture or a sequence parameter set (HEVC); any frame of audio.
+// picture or a sequence parameter set (HEVC), a video object layer (MPEG-4 visual);
+// any frame of audio.
 bool begins_access_point(std::string_view kind, ByteView bytes);
 
 }  // namespace mastline

@@ -5,7 +5,6 @@
 #pragma once
 
 #include <optional>
-#include <string>
 #include <vector>
 
 #include "mastline/bytes/parsed.hpp"
@@ -30,8 +29,5 @@ struct Pmt {
 };
 
 Parsed<Pmt> parse_pmt(const Section& section);
-
-// What the component is: a name of kStreamKinds, or "unknown".
-std::string kind_of(const Pmt::Component& component, const Descriptors& programme);
 
 }  // namespace mastline
