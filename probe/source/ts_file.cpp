@@ -25,6 +25,25 @@ bool aligned(ByteView bytes, std::size_t offset, std::size_t stride) {
     return seen > 1 || (seen == 1 && bytes.size() - offset == kTsPacketSize);
 }
 
+// Packets from there on whose header is one: no reserved adaptation_field_control, no error indicator.
+std::size_t plausible_headers(ByteView bytes, std::size_t offset, std::size_t stride) {
+    constexpr std::size_t looked_at = 64;
+    std::size_t seen = 0;
+    for (std::size_t i = 0, at = offset; i < looked_at && at + kTsPacketSize <= bytes.size(); ++i, at += stride)
+        if (in_sync(bytes, at) && (read_u8(bytes, at + 1) & 0x80U) == 0 && (read_u8(bytes, at + 3) & 0x30U) != 0) ++seen;
+    return seen;
+}
+
+// A stamp in front of each packet can have a sync byte in the same place for long.
+std::size_t behind_stamps(ByteView bytes, std::size_t offset) {
+    constexpr std::size_t stride = kStampSize + kTsPacketSize;
+    std::size_t best = offset;
+    for (std::size_t at = offset + 1; at <= offset + kStampSize; ++at)
+        if (aligned(bytes, at, stride) && plausible_headers(bytes, at, stride) > plausible_headers(bytes, best, stride))
+            best = at;
+    return best;
+}
+
 // 30 bits of a 27 MHz clock behind two bits of copy permission, unwrapped (common practice; the
 // stamp is not part of ISO/IEC 13818-1).
 class StampClock {
@@ -180,7 +199,8 @@ std::optional<TsAlignment> find_alignment(ByteView bytes) {
     for (std::size_t offset = 0; offset + kTsPacketSize <= bytes.size(); ++offset) {
         if (!in_sync(bytes, offset)) continue;
         for (const std::size_t stride : kStrides)
-            if (aligned(bytes, offset, stride)) return TsAlignment{offset, stride};
+            if (aligned(bytes, offset, stride))
+                return TsAlignment{stride == 192 ? behind_stamps(bytes, offset) : offset, stride};
     }
     return std::nullopt;
 }

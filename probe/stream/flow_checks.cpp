@@ -242,9 +242,10 @@ void FlowChecks::section(Pid pid, ByteView bytes, std::uint64_t began, const Mom
     }
     const auto parsed = parse_section(bytes);
     if (!parsed) return;
+    // A table that is yet to come in force is there, but changes nothing.
+    if (!parsed->current_next_indicator) return timing_.section(pid, *parsed, std::nullopt, at, tally_);
     const SectionNews news = tables_.add(pid, *parsed, crc, began, at);
     timing_.section(pid, *parsed, section_gap(news), at, tally_);
-    if (!parsed->current_next_indicator) return;
     const auto programme = services_.programmes().find(ProgramNumber{parsed->table_id_extension});
     const bool wanted = table_id == 0x02 && programme != services_.programmes().end() && !programme->second.pmt;
     if (!news.fresh && !wanted && !has_no_crc(table_id) && table_id != 0x73 && table_id != 0xCD) return;

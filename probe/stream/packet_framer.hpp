@@ -45,7 +45,8 @@ public:
     template <class Run>
     void finish(Run&& run) {
         const std::size_t whole = pending_.size() / kTsPacketSize * kTsPacketSize;
-        if (whole == 0 || (!locked_ && (ever_locked_ || skipped_ > 0 || !looks_aligned(whole)))) return;
+        if (!locked_ && ever_locked_) return drop_partial();  // sync never came back
+        if (whole == 0 || (!locked_ && (skipped_ > 0 || !looks_aligned(whole)))) return;
         locked_ = true;
         run(ByteView(pending_).first(whole));
         pending_.erase(pending_.begin(), pending_.begin() + static_cast<std::ptrdiff_t>(whole));

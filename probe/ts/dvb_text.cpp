@@ -60,14 +60,26 @@ std::uint32_t composed(std::uint32_t mark, std::uint32_t letter) {
     return at != all.end() && at->pair == pair ? at->code_point : 0;
 }
 
+// The combining character of a mark, for letters that have no character with it; 0: none.
+std::uint32_t combining(std::uint32_t mark) {
+    static constexpr std::array<std::uint16_t, 15> all{0x0300, 0x0301, 0x0302, 0x0303, 0x0304, 0x0306, 0x0307, 0x0308,
+                                                       0,      0x030A, 0x0327, 0,      0x030B, 0x0328, 0x030C};
+    return all[mark - 0xC1];
+}
+
+bool is_letter(std::uint32_t c) { return (c >= 'A' && c <= 'Z') || (c >= 'a' && c <= 'z'); }
+
 std::string iso6937_text(ByteView text) {
     std::string out;
     for (std::size_t i = 0; i < text.size(); ++i) {
         const std::uint32_t c = read_u8(text, i);
         if (c >= 0xC1 && c <= 0xCF) {
-            const std::uint32_t whole = i + 1 < text.size() ? composed(c, read_u8(text, i + 1)) : 0;
-            put(out, whole != 0 ? whole : kUnknown);
-            if (whole != 0) ++i;
+            const std::uint32_t letter = i + 1 < text.size() ? read_u8(text, i + 1) : 0U;
+            const std::uint32_t whole = composed(c, letter);
+            const bool apart = whole == 0 && is_letter(letter) && combining(c) != 0;
+            put(out, whole != 0 ? whole : apart ? letter : kUnknown);
+            if (apart) put(out, combining(c));
+            if (whole != 0 || apart) ++i;
         } else if (c < 0xA0) {
             put(out, c);
         } else {
@@ -140,7 +152,8 @@ std::string dvb_text(ByteView text) {
     if (table == 0x12) return paired_text(text.subspan(1), "EUC-KR");
     if (table == 0x13) return paired_text(text.subspan(1), "EUC-CN");
     if (table == 0x15) return utf8_text(text.subspan(1));
-    return one_byte_text(text.subspan(1), nullptr);
+    // 0x1F: a byte that says which encoding follows, none of them public; the rest is reserved.
+    return one_byte_text(text.subspan(table == 0x1F ? std::min<std::size_t>(2, text.size()) : 1), nullptr);
 }
 
 }  // namespace mastline

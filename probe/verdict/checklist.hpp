@@ -34,6 +34,17 @@ inline std::string seconds_text(Duration d, int digits = 1) {
     return fixed_text(static_cast<double>(d.count()) / 1e9, digits) + " s";
 }
 
+// Milliseconds or seconds with that many digits, and as many more as it takes to tell the time from a
+// limit on whose other side it is.
+enum class TimeUnit : std::uint8_t { milliseconds, seconds };
+inline std::string time_text(Duration d, Duration limit, TimeUnit unit, int digits) {
+    const double nanoseconds = unit == TimeUnit::seconds ? 1e9 : 1e6;
+    const int exact = unit == TimeUnit::seconds ? 9 : 6;
+    const auto text = [&](Duration t) { return fixed_text(static_cast<double>(t.count()) / nanoseconds, digits); };
+    while (digits < exact && d != limit && text(d) == text(limit)) ++digits;
+    return text(d) + (unit == TimeUnit::seconds ? " s" : " ms");
+}
+
 class Checklist {
 public:
     void pass(std::string_view id, std::string expected, std::string found) {

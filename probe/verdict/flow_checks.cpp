@@ -26,10 +26,10 @@ void check_arrival(const Case& c, Checklist& list) {
     const auto longest = c.seen.inter_arrival ? c.seen.inter_arrival->max : Duration{};
     if (since > kSilenceLimit)
         list.fail("flow.steady", steady, "stopped after " + moment(c.watch, *c.seen.last),
-                  "silent for " + seconds_text(since, 3) + " to the end of the watch");
+                  "silent for " + time_text(since, kSilenceLimit, TimeUnit::seconds, 3) + " to the end of the watch");
     else if (longest > kSilenceLimit && c.seen.silent_from)
         list.fail("flow.steady", steady,
-                  "silent for " + seconds_text(longest, 3),
+                  "silent for " + time_text(longest, kSilenceLimit, TimeUnit::seconds, 3),
                   "from " + moment(c.watch, *c.seen.silent_from));
     else if (late > kFirstArrivalLimit)
         list.note("flow.steady", steady, "first datagram after " + moment(c.watch, *c.seen.first));

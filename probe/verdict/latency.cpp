@@ -11,6 +11,8 @@ namespace {
 
 std::string latency_text(Duration d) { return fixed_text(static_cast<double>(d.count()) / 1e6, 1) + " ms"; }
 
+std::string latency_text(Duration d, Duration limit) { return time_text(d, limit, TimeUnit::milliseconds, 1); }
+
 const MemberObservation* own_membership(const MembershipObservation& all, const std::set<IpAddress>& own, const Group& group) {
     for (const auto& m : all.members)
         if (m.group == group && own.contains(m.address)) return &m;
@@ -29,7 +31,7 @@ void check_join(const FlowLatency& l, Checklist& list) {
     const std::string since = l.report_seen ? "from the membership report on the wire" : "from the call that joined";
     if (l.before_join) list.note("flow.join", expected, "arrived before it was asked for", "flooded, or another member on this port");
     else if (!l.to_first_datagram) list.skip("flow.join", "nothing arrived");
-    else if (*l.to_first_datagram > kJoinLimit) list.fail("flow.join", expected, latency_text(*l.to_first_datagram), since);
+    else if (*l.to_first_datagram > kJoinLimit) list.fail("flow.join", expected, latency_text(*l.to_first_datagram, kJoinLimit), since);
     else list.pass("flow.join", expected, latency_text(*l.to_first_datagram));
 }
 
@@ -37,7 +39,7 @@ void check_join(const FlowLatency& l, Checklist& list) {
 void check_access(const FlowLatency& l, Checklist& list) {
     const std::string expected = "first decodable picture within " + latency_text(kAccessLimit) + " of the join";
     if (l.before_join || !l.to_first_access) list.skip("flow.access", l.before_join ? "it came before the join" : "no access point after PAT and PMT yet");
-    else if (*l.to_first_access > kAccessLimit) list.note("flow.access", expected, latency_text(*l.to_first_access), "seldom random access points make channel changes slow");
+    else if (*l.to_first_access > kAccessLimit) list.note("flow.access", expected, latency_text(*l.to_first_access, kAccessLimit), "seldom random access points make channel changes slow");
     else list.pass("flow.access", expected, latency_text(*l.to_first_access));
 }
 
@@ -46,7 +48,7 @@ void check_leave(const FlowLatency& l, Checklist& list) {
     const std::string expected = "last datagram within " + latency_text(kLeaveLimit) + " of the leave";
     if (!l.to_first_datagram && !l.before_join) list.skip("flow.leave", "nothing arrived");
     else if (l.to_last_datagram.value_or(Duration{}) > kLeaveLimit)
-        list.fail("flow.leave", expected, "still arrived " + latency_text(*l.to_last_datagram) + " after the leave",
+        list.fail("flow.leave", expected, "still arrived " + latency_text(*l.to_last_datagram, kLeaveLimit) + " after the leave",
                   "the switch does not act on leaves, or another member is behind this port");
     else list.pass("flow.leave", expected, latency_text(l.to_last_datagram.value_or(Duration{})));
 }

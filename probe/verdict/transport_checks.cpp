@@ -16,6 +16,8 @@ std::string milliseconds(Duration d) {
     return fixed_text(static_cast<double>(d.count()) / 1e6, 3) + " ms";
 }
 
+std::string milliseconds(Duration d, Duration limit) { return time_text(d, limit, TimeUnit::milliseconds, 3); }
+
 std::string times(const StreamObservation& stream, const Watch& watch, std::string_view number) {
     const auto* found = indicator(stream, number);
     return found == nullptr ? std::string() : when(watch, found->found);
@@ -76,14 +78,14 @@ void check_jitter(const Case& c, const StreamObservation& s, const PcrObservatio
                                  milliseconds(kJitterLimit) + " on arrival";
     const auto position = jitter_by_position(c, s, pcr);
     if (position && *position > kPositionJitterLimit)
-        list.fail("stream.pcr-jitter", expected, milliseconds(*position) + " in the stream",
+        list.fail("stream.pcr-jitter", expected, milliseconds(*position, kPositionJitterLimit) + " in the stream",
                   "against the place of the PCRs in a stream of constant rate");
     else if (!pcr.jitter.judged) list.skip("stream.pcr-jitter", pcr.jitter.reason);
     else if (pcr.jitter.drift_free > kJitterLimit)
-        list.fail("stream.pcr-jitter", expected, milliseconds(pcr.jitter.drift_free) + " on arrival",
+        list.fail("stream.pcr-jitter", expected, milliseconds(pcr.jitter.drift_free, kJitterLimit) + " on arrival",
                   "peak to peak, drift of " + fixed_text(pcr.jitter.drift_ppm, 1) + " ppm taken away");
     else if (pcr.jitter.drift_free > kJitterAdvice)
-        list.note("stream.pcr-jitter", expected, milliseconds(pcr.jitter.drift_free) + " on arrival",
+        list.note("stream.pcr-jitter", expected, milliseconds(pcr.jitter.drift_free, kJitterAdvice) + " on arrival",
                   "more than the " + milliseconds(kJitterAdvice) + " that every display takes");
     else list.pass("stream.pcr-jitter", expected, milliseconds(pcr.jitter.drift_free) + " on arrival");
 }
@@ -102,10 +104,10 @@ void check_clock(const Case& c, const StreamObservation& s, Checklist& list) {
     const std::string expected = "at most " + milliseconds(kPcrLimit);
     const std::string evidence = times(s, c.watch, "2.3a");
     if (longest > kPcrLimit)
-        list.fail("stream.pcr-interval", expected, milliseconds(longest),
+        list.fail("stream.pcr-interval", expected, milliseconds(longest, kPcrLimit),
                   joined(std::to_string(found->intervals_above_100_ms) + " above the limit", evidence));
     else if (longest > kPcrAdvice)
-        list.note("stream.pcr-interval", expected, milliseconds(longest),
+        list.note("stream.pcr-interval", expected, milliseconds(longest, kPcrAdvice),
                   std::to_string(found->intervals_above_40_ms) + " above the 40 ms that TS 101 154 advises");
     else if (!found->max_interval) list.skip("stream.pcr-interval", "a single PCR");
     else list.pass("stream.pcr-interval", expected, milliseconds(longest));

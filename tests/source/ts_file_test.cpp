@@ -72,6 +72,22 @@ TEST_CASE("arrival stamps of 192-byte packets count from the first, over the wra
     for (std::size_t i = 0; i < 10; ++i) CHECK(got.arrivals[i] == std::chrono::milliseconds(i));
 }
 
+TEST_CASE("sync bytes in stamps are not taken for those of packets", "[unit]") {
+    for (std::size_t place = 0; place < 4; ++place) {
+        std::vector<std::byte> bytes;
+        for (std::size_t i = 0; i < 100; ++i) {
+            for (std::size_t b = 0; b < 4; ++b) append(bytes, 1, b == place ? 0x47 : 0);
+            append(bytes, 1, 0x47);
+            for (const int header : {0x01, 0x00, 0x10}) append(bytes, 1, header);
+            append(bytes, 184, 0x55);
+        }
+        const auto got = read(bytes);
+        CHECK(got.summary.packet_size == 192);
+        CHECK(got.summary.packets == 100);
+        CHECK(got.summary.leading_bytes == 0);
+    }
+}
+
 TEST_CASE("stamps that leap between packets are no clock", "[unit]") {
     auto bytes = file(10, 4, 0);
     bytes[5 * 192] = std::byte{0x20};  // some 20 s on

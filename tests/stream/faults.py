@@ -9,7 +9,7 @@ so that it shares nothing with the code under test.
 
 Every count that a fault's "expect" does not name must be zero. Keys: an indicator's number ("1.4"),
 cc, lost, dup, tei, sync_bytes, sync_losses, scrambled, skipped, pts_order, wraps,
-signalled_discontinuities; null: anything goes.
+signalled_discontinuities, version_changes; leading: bytes in front of the first packet; null: anything goes.
 """
 import json
 import math
@@ -270,7 +270,7 @@ def intact(s): pass
 def intact_long(s): pass
 
 
-@fault(skipped=300)
+@fault(leading=300)
 def garbage_in_front(s): s.prefix = bytes(random.Random(2).randrange(0, 0x47) for _ in range(300))
 
 
@@ -623,7 +623,7 @@ def programme_without_pmt(s):
     s.replace_section(PAT, 0, pat(((1, PMT), (2, 0x200))), 1000)
 
 
-@fault()
+@fault(version_changes=3)
 def versions_change(s):
     s.replace_section(PMT, 1.0, pmt(version=1), 1000)
     s.replace_section(PAT, 1.5, pat(version=1), 1000)
@@ -889,6 +889,401 @@ def five_faults_at_once(s):
     spoil(s, SDT)
     s.remove(PAT, 1.55, 2.15)
     s.packets[mid(s, VIDEO, plain, 2.3)[0]] = null()
+
+
+# ---- the edges of counters, streams and tables ---------------------------------------------------------------
+
+def counter(p):
+    return p[3] & 15
+
+
+@fault(n1_4=1, cc=1, lost=1)
+def loss_at_the_wrap_of_the_counter(s):
+    del s.packets[mid(s, wanted=lambda p: plain(p) and counter(p) == 15)[0]]
+
+
+@fault(n1_4=1, cc=1, lost=2)
+def loss_over_the_wrap_of_the_counter(s):
+    found = mid(s)
+    i = next(k for k, n in zip(found, found[1:]) if counter(s.packets[k]) == 15 and counter(s.packets[n]) == 0)
+    for k in (i, found[found.index(i) + 1]):
+        s.packets[k] = null()
+
+
+@fault(dup=1)
+def duplicate_at_the_wrap_of_the_counter(s): repeat(s, 1, wanted=lambda p: begins(p) and counter(p) == 15)
+
+
+@fault(dup=1, n1_4=1, cc=1, lost=1)
+def duplicate_and_then_a_loss(s):
+    repeat(s, 1)
+    s.packets[mid(s, AUDIO, begins)[2]] = null()
+
+
+@fault(dup=2)
+def two_pids_repeat_at_once(s):
+    repeat(s, 1)
+    repeat(s, 1, pid=SDT)
+
+
+@fault()
+def stream_begins_late(s): del s.packets[:3]
+
+
+@fault()
+def stream_ends_early(s): del s.packets[-5:]
+
+
+@fault(n1_4=1, cc=1, lost=1)
+def second_packet_of_a_pid_lost(s): s.packets[s.indices(VIDEO)[1]] = null()
+
+
+@fault()
+def null_packets_of_any_bytes(s):
+    rnd = random.Random(4)
+    for i in s.indices(NULL):
+        s.packets[i][3] = 0x10 | rnd.randrange(16)
+        s.packets[i][4:] = bytes(rnd.randrange(256) for _ in range(184))
+
+
+@fault()
+def payload_full_of_sync_bytes(s):
+    for i in s.indices(VIDEO, wanted=plain):
+        s.packets[i][4:] = bytes([0x47]) * 184
+
+
+@fault(leading=150)
+def sync_bytes_in_front(s): s.prefix = bytes([0x47]) * 150
+
+
+@fault(leading=188)
+def first_sync_byte_is_bad(s): s.packets[0][0] = 0x46
+
+
+@fault(n1_2=1, sync_bytes=1)
+def last_sync_byte_is_bad(s): s.packets[-1][0] = 0x46
+
+
+@fault(n1_1=1, n1_2=2, sync_bytes=2, sync_losses=1, skipped=376)
+def last_two_sync_bytes_are_bad(s): s.packets[-1][0] = s.packets[-2][0] = 0x46
+
+
+@fault(n1_1=1, n1_2=2, sync_bytes=2, sync_losses=1, skipped=376, n1_4=1, cc=1, lost=2)
+def two_video_packets_overwritten(s):
+    found = set(mid(s))
+    i = next(k for k in sorted(found) if k + 1 in found)
+    s.packets[i] = s.packets[i + 1] = bytearray(188)
+
+
+@fault(n1_1=1, n1_2=2, sync_bytes=2, sync_losses=1, skipped=5)
+def five_bytes_of_a_null_packet_missing_and_ten_more(s):
+    i = null_pair(s)
+    del s.packets[i][183:]
+    s.packets.insert(i + 1, bytearray(10))
+
+
+@fault()
+def field_length_beyond_the_packet(s):
+    i = mid(s)[0]
+    s.packets[i][3] |= 0x30
+    s.packets[i][4] = 200
+
+
+@fault()
+def reserved_field_control(s):
+    """adaptation_field_control 00: no payload, the counter rests."""
+    i = mid(s, AUDIO, begins)[0]
+    s.packets[next_null(s, i)] = bytearray(bytes([0x47]) + u16(AUDIO) + bytes([counter(s.packets[i])]) + b"\xff" * 184)
+
+
+@fault(n2_1=1, tei=1)
+def transport_error_on_a_duplicate(s):
+    repeat(s, 1)
+    i = mid(s, AUDIO, begins)[1]
+    s.packets[i][1] |= 0x80
+
+
+def flap(s):
+    for n, i in enumerate(s.indices(PMT, 1.0)):
+        fresh = of_section(PMT, pmt(version=n % 2 + 1))
+        fresh[3] |= counter(s.packets[i])
+        s.packets[i] = fresh
+    return len(s.indices(PMT, 1.0))
+
+
+@fault(version_changes=21)
+def pmt_version_flaps(s): assert flap(s) == 21
+
+
+def next_table(data):
+    """The same with current_next_indicator 0 and the CRC_32 made anew."""
+    head = data[:5] + bytes([data[5] & 0xFE]) + data[6:-4]
+    return head + crc32(head).to_bytes(4, "big")
+
+
+@fault()
+def next_tables_are_announced(s):
+    for when in (0.9, 1.4, 1.9):
+        s.put(when, of_section(PMT, next_table(pmt(version=1, components=((0x1B, 0x500),)))))
+        s.put(when, of_section(PAT, next_table(pat(((9, 0x501),), version=1))))
+    s.renumber(PMT)
+    s.renumber(PAT)
+
+
+@fault(n2_2=1)
+def crc_of_a_next_table(s):
+    s.put(0.9, of_section(PMT, next_table(pmt(version=1))))
+    i = s.put(1.4, of_section(PMT, next_table(pmt(version=1))))
+    s.packets[i][20] ^= 1
+    s.renumber(PMT)
+
+
+def long_pmt():
+    return pmt(descriptors=bytes([0xF0, 240]) + bytes(range(240)) + bytes([0xF0, 240]) + bytes(range(240)))
+
+
+def of_long_section(pid, data):
+    out = [packet(pid, b"\0" + data[:183], start=True)]
+    for at in range(183, len(data), 184):
+        out.append(packet(pid, data[at:at + 184], stuff_behind=True))
+    return out
+
+
+def lengthen_pmts(s):
+    """Every PMT section over three packets."""
+    for i in s.indices(PMT):
+        at = i
+        for p in of_long_section(PMT, long_pmt()):
+            s.packets[at] = p
+            at = next_null(s, at)
+    s.renumber(PMT)
+    assert len(s.indices(PMT)) % 3 == 0
+
+
+@fault()
+def sections_over_three_packets(s): lengthen_pmts(s)
+
+
+@fault(n1_4=1, cc=1, lost=1)
+def middle_of_a_section_lost(s):
+    lengthen_pmts(s)
+    i = next(k for k in mid(s, PMT) if not begins(s.packets[k]))
+    s.packets[i] = null()
+
+
+@fault(n2_2=1)
+def middle_of_a_section_damaged(s):
+    lengthen_pmts(s)
+    i = next(k for k in mid(s, PMT) if not begins(s.packets[k]))
+    s.packets[i][50] ^= 4
+
+
+@fault(dup=1)
+def end_of_a_section_repeated(s):
+    lengthen_pmts(s)
+    i = [k for k in mid(s, PMT) if not begins(s.packets[k])][1]
+    s.packets[next_null(s, i)] = bytearray(s.packets[i])
+
+
+def bat():
+    return section(0x4A, 5, u16(0xF000) + u16(0xF000))
+
+
+@fault()
+def two_sections_in_one_packet(s):
+    for i in s.indices(SDT):
+        fresh = of_section(SDT, sdt() + bat())
+        fresh[3] |= counter(s.packets[i])
+        s.packets[i] = fresh
+
+
+@fault(n2_2=1)
+def second_section_of_a_packet_damaged(s):
+    two_sections_in_one_packet(s)
+    s.packets[s.indices(SDT, 1.0)[0]][5 + len(sdt()) + 9] ^= 1
+
+
+@fault(n2_2=1)
+def first_section_of_a_packet_damaged(s):
+    two_sections_in_one_packet(s)
+    s.packets[s.indices(SDT, 1.0)[0]][5 + 9] ^= 1
+
+
+def share_packets(s):
+    """The end of one section and the start of the next in one packet, which the pointer_field tells."""
+    for i in s.indices(SDT):
+        both = sdt() + long_bat()
+        s.packets[i] = packet(SDT, b"\0" + both[:183], start=True)
+        at, rest = next_null(s, i), both[183:]
+        s.packets[at] = packet(SDT, bytes([len(rest)]) + rest + bat(), start=True, stuff_behind=True)
+    s.renumber(SDT)
+
+
+def long_bat():
+    text = bytes([0x47, 200]) + b"N" * 200
+    return section(0x4A, 6, u16(0xF000 | len(text)) + text + u16(0xF000))
+
+
+@fault()
+def sections_that_share_packets(s): share_packets(s)
+
+
+@fault(n2_2=1)
+def section_that_shares_packets_damaged(s):
+    share_packets(s)
+    s.packets[s.indices(SDT, 1.0)[0]][150] ^= 1
+
+
+@fault(n1_4=1, cc=1, lost=1)
+def end_of_one_section_and_start_of_another_lost(s):
+    share_packets(s)
+    s.packets[s.indices(SDT, 1.0)[1]] = null()
+
+
+def split_pat(number):
+    return section(0, 1, u16(number + 1) + u16(0xE000 | (PMT if number == 0 else 0x200)), number=number, last=1)
+
+
+def pats_of_two_sections(s):
+    for i in s.indices(PAT):
+        s.packets[i] = of_section(PAT, split_pat(0))
+        s.packets[next_null(s, i)] = of_section(PAT, split_pat(1))
+    s.renumber(PAT)
+
+
+@fault(n1_5=1, n1_5_a=1)
+def programme_of_a_second_section_has_no_pmt(s): pats_of_two_sections(s)
+
+
+@fault()
+def pat_of_two_sections(s):
+    pats_of_two_sections(s)
+    other = section(2, 2, u16(0xFFFF) + u16(0xF000) + bytes([0x03]) + u16(0xE000 | AUDIO) + u16(0xF000))
+    for i in s.indices(PMT):
+        s.packets[next_null(s, i)] = of_section(0x200, other)
+    s.renumber(0x200)
+
+
+@fault()
+def two_programmes_on_one_pmt_pid(s):
+    s.replace_section(PAT, 0, pat(((1, PMT), (2, PMT))), 1000)
+    other = section(2, 2, u16(0xFFFF) + u16(0xF000) + bytes([0x03]) + u16(0xE000 | AUDIO) + u16(0xF000))
+    for i in s.indices(PMT):
+        s.packets[next_null(s, i)] = of_section(PMT, other)
+    s.renumber(PMT)
+
+
+@fault()
+def network_pid_of_its_own(s):
+    s.replace_section(PAT, 0, pat(((0, 0x20), (1, PMT))), 1000)
+    for i in s.indices(NIT):
+        s.packets[i] = of_section(0x20, nit())
+    s.renumber(0x20)
+
+
+@fault(scrambled=None)
+def keys_are_referred_to(s):
+    """ECM by the PMT, EMM by the CAT: neither is unreferenced."""
+    s.replace_section(PMT, 0, pmt(descriptors=bytes([9, 4]) + u16(0x1234) + u16(0xE160)), 1000)
+    for n in range(28):
+        s.put(0.2 + 0.1 * n, of_section(CAT, cat()))
+        s.put(0.2 + 0.1 * n, packet(0x160, b"\x80" * 184))
+        s.put(0.2 + 0.1 * n, packet(SCRAMBLED_AUDIO_ECM, b"\x82" * 184))
+    for pid in (CAT, 0x160, SCRAMBLED_AUDIO_ECM):
+        s.renumber(pid)
+    scramble_audio(s)
+
+
+@fault(version_changes=1)
+def a_pid_is_referred_to_in_time(s):
+    put_foreign(s, 1.0, 2.5)
+    s.replace_section(PMT, 1.3, pmt(1, components=((0x02, VIDEO), (0x03, AUDIO), (0x06, 0x777))), 1000)
+
+
+@fault(n3_7=1, n3_2=1)
+def rst_sections_10_ms_apart(s):
+    running = bytes([0x71]) + u16(0x7000 | 9) + u16(1) + u16(1) + u16(1) + u16(1) + b"\xfc"
+    for when in (1.0, 1.01):
+        s.put(when, of_section(RST, running))
+    s.renumber(RST)
+
+
+@fault(n3_8=1, n3_2=1)
+def tdt_sections_10_ms_apart(s):
+    for when in (1.0, 1.01):
+        s.put(when, of_section(TDT, tdt()))
+    s.renumber(TDT)
+
+
+def put_twice(s, pid, data, first, second):
+    for when in (first, second):
+        s.put(when, of_section(pid, data))
+    s.renumber(pid)
+
+
+@fault(base="long", n3_2=1)
+def bat_12_s_apart(s):
+    put_twice(s, SDT, section(0x4A, 5, u16(0xF000) + u16(0xF000)), 15, 27)
+
+
+@fault(base="long", n3_1_b=1, n3_2=1)
+def other_nit_12_s_apart(s):
+    put_twice(s, NIT, section(0x41, 7, u16(0xF000) + u16(0xF000)), 15, 27)
+
+
+@fault(base="long", n3_5_b=1, n3_2=1)
+def other_sdt_12_s_apart(s):
+    put_twice(s, SDT, section(0x46, 7, u16(1) + b"\xff"), 15, 27)
+
+
+@fault(base="long", n1_6=1, n2_5=1)
+def audio_away_for_5_1_s(s): s.remove(AUDIO, 10, 15.1)
+
+
+@fault(base="long", n2_5=1)
+def audio_away_for_4_9_s(s): s.remove(AUDIO, 10, 14.9)
+
+
+@fault(n1_3=1, n1_3_a=1, n1_5=1, n1_5_a=1)
+def pat_and_pmt_away_together(s):
+    s.remove(PAT, 1.05, 1.65)
+    s.remove(PMT, 1.05, 1.65)
+
+
+@fault(base="wrapping", wraps=1, n1_4=1, cc=1, lost=1)
+def pcr_at_the_wrap_is_lost(s):
+    i = next(k for k in s.indices(VIDEO, wanted=has_pcr) if s.seconds(k) * 27_000_000 > 40_000_000)
+    s.packets[i] = null()
+
+
+@fault(base="wrapping", n2_3=1, n2_3b=1)
+def pcr_jumps_over_the_wrap(s): move_pcrs(s, 1.0, 5 * 27_000_000)
+
+
+@fault(n2_4=2)
+def two_pcrs_1_us_late(s):
+    for seconds in (1.0, 2.0):
+        i = s.indices(VIDEO, seconds, wanted=has_pcr)[0]
+        s.packets[i][6:12] = pcr_bytes(s.first_pcr + i * s.ticks + 27)
+
+
+@fault()
+def pts_wraps(s):
+    for pid, step in ((VIDEO, 3600), (AUDIO, 4320)):
+        for n, i in enumerate(s.indices(pid, wanted=begins)):
+            p = s.packets[i]
+            at = 4 + (1 + p[4] if p[3] & 0x20 else 0) + 9
+            p[at:at + 5] = stamp(2, ((1 << 33) - 90_000 + step * n) % (1 << 33))
+
+
+@fault(n1_4=3, cc=3, lost=3, n2_2=2, n2_1=2, tei=2, dup=1)
+def many_faults_at_once(s):
+    spoil(s, SDT)
+    spoil(s, PMT)
+    set_error(s, NULL, 2)
+    repeat(s, 1)
+    for seconds in (1.5, 2.0, 2.5):
+        s.packets[mid(s, seconds=seconds)[0]] = null()
 
 
 def main():

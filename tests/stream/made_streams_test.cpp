@@ -198,5 +198,5 @@ TEST_CASE("streams made by FFmpeg are read as ffprobe and libdvbpsi read them, a
 }
 
 TEST_CASE("streams made by GStreamer are read as ffprobe and libdvbpsi read them, and are found intact", "[outside]") {
-    compare_streams_of("gstreamer", 18);
+    compare_streams_of("gstreamer", 19);
 }

@@ -104,6 +104,7 @@ STREAMS = {
     "mpeg2_wide": (M2 + MP2, {"size": "4992x128", "seconds": "1"}),
     "version_5": (M2 + MP2 + ["-tables_version", "5"], {}),
     "rare_tables": (M2 + MP2 + ["-pat_period", "0.4", "-sdt_period", "1.5"], {}),
+    "clock_wraps": (M2 + MP2 + ["-muxrate", "2M", "-output_ts_offset", "95442.2"], {}),
     "pcr_period": (M2 + MP2 + ["-muxrate", "3M", "-pcr_period", "40"], {}),
 }
 
@@ -128,7 +129,7 @@ GST_AC3 = GST_SOUND + "avenc_ac3 ! ac3parse"
 GST_MP3 = GST_SOUND + "lamemp3enc ! mpegaudioparse"
 GST_OPUS = GST_SOUND + "opusenc"
 
-# name: options of mpegtsmux, elements in front of each of its inputs, then what differs
+# name: options of the multiplexer, elements in front of each of its inputs, then what differs
 GSTREAMER = {
     "gst_mpeg2_mp2": ("", [GST_M2, GST_MP2], {}),
     "gst_mpeg1_mp2": ("", ["filesrc location={folder}/video.m1v ! mpegvideoparse", GST_MP2], {}),
@@ -152,6 +153,7 @@ GSTREAMER = {
     "gst_two_programmes": (
         'prog-map="program_map,sink_300=11,sink_301=11,sink_400=12,sink_401=12,PMT_11=256,PMT_12=288"',
         [("sink_300", GST_M2), ("sink_301", GST_MP2), ("sink_400", GST_AVC), ("sink_401", GST_AC3)], {}),
+    "gst_atsc": ("", [GST_M2, GST_AC3], {"muxer": "atscmux"}),
     "gst_192_bytes": ("m2ts-mode=true", [GST_AVC, GST_AC3], {}),
 }
 
@@ -180,10 +182,10 @@ def make(folder, title, options, differs):
     write_facts(path)
 
 
-def make_with_gstreamer(folder, title, muxer, inputs, differs):
+def make_with_gstreamer(folder, title, options, inputs, differs):
     path = folder / f"{title}.ts"
-    given = {"folder": folder, "channels": 2, **differs}
-    command = f"gst-launch-1.0 -q mpegtsmux name=mux {muxer} ! filesink location={path}"
+    given = {"folder": folder, "channels": 2, "muxer": "mpegtsmux", **differs}
+    command = f"gst-launch-1.0 -q {given['muxer']} name=mux {options} ! filesink location={path}"
     for each in inputs:
         pad, elements = each if isinstance(each, tuple) else ("", each)
         command += f" {elements.format(**given)} ! queue ! mux.{pad}"

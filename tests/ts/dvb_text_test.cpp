@@ -21,7 +21,9 @@ TEST_CASE("text without a table byte is ISO 6937 with the euro sign", "[outside]
     CHECK(text({0xCF, 'S', 'k', 'o', 'd', 'a'}) == "Škoda");
     CHECK(text({0xF9, 0xF1, 0xE1, 0xFB}) == "øæÆß");
     CHECK(text({0xA4, '5'}) == "€5");
-    CHECK(text({0xC2, '!'}) == "\uFFFD!");  // no such letter
+    CHECK(text({0xC1, 'w', 'y'}) == "w\u0300y");  // a letter that ISO 6937 has not: the mark combines
+    CHECK(text({0xC2, '!'}) == "\uFFFD!");        // no letter at all
+    CHECK(text({'a', 0xC2}) == "a\uFFFD");
 }
 
 TEST_CASE("the first byte chooses a part of ISO 8859", "[outside]") {
@@ -38,6 +40,8 @@ TEST_CASE("three bytes choose a part by number", "[outside]") {
     CHECK(text({0x10, 0x00, 0x02, 0xB1, 0xE6}) == "ąć");
     CHECK(text({0x10, 0x00, 0x0C, 0xB1}) == "\uFFFD");  // part 12 was never made
     CHECK(text({0x10}) == "");
+    CHECK(text({0x1F, 0x01, 'A', 0xC4}) == "A\uFFFD");  // table A.3: an encoding_type_id comes first
+    CHECK(text({0x1F}) == "");
 }
 
 TEST_CASE("two-byte text and UTF-8 are taken as they are", "[outside]") {

@@ -158,6 +158,15 @@ TEST_CASE("missing, silent, ceasing and other components are told by PID", "[uni
     CHECK(check(more, "stream.components").found == "also PID 300 teletext");
 }
 
+TEST_CASE("a time that just fails does not read like its limit", "[unit]") {
+    fails_alone(after([](auto& f) { f.stream->pcrs[0].max_interval = 100ms + 37ns; }), "stream.pcr-interval",
+                "100.00004 ms");
+    CHECK(check(after([](auto& f) { f.stream->pcrs[0].max_interval = 40ms + 1ns; }), "stream.pcr-interval").found ==
+          "40.000001 ms");
+    CHECK(check(after([](auto& f) { f.stream->pcrs[0].max_interval = 100ms; }), "stream.pcr-interval").found ==
+          "100.000 ms");
+}
+
 TEST_CASE("scrambling fails unless the plan allows it", "[unit]") {
     fails_alone(after([](auto& f) { f.stream->programmes[0].scrambled = true; }), "stream.scrambling", "scrambled");
     Expectation allowed = kLineup.flows[0];
