@@ -6,6 +6,7 @@
 #include <filesystem>
 #include <fstream>
 #include <map>
+#include <vector>
 
 #include <nlohmann/json.hpp>
 
@@ -55,6 +56,23 @@ std::string differences(const StreamObservation& o, nlohmann::json expect, bool 
     return out;
 }
 
+// "" when each indicator names the packets that the truth names, and the time of the first and the last.
+std::string wrong_causes(const StreamObservation& o, const nlohmann::json& truth, Duration per_packet) {
+    std::string out;
+    for (const auto& [number, packets] : truth.items()) {
+        const auto& found = indicator(o, number)->found;
+        const auto wanted = packets.get<std::vector<std::uint64_t>>();
+        if (found.packets != wanted) out += number + " names other packets; ";
+        const auto time_is = [&](std::optional<Duration> at, std::uint64_t packet) {
+            const Duration exact = per_packet * static_cast<std::int64_t>(packet);
+            // A packet that is taken out widens the room of those between the same two PCRs.
+            return at && std::chrono::abs(*at - *o.first - exact) <= std::chrono::microseconds(20);
+        };
+        if (!time_is(found.first, wanted.front()) || !time_is(found.last, wanted.back())) out += number + " says another time; ";
+    }
+    return out;
+}
+
 }  // namespace
 
 TEST_CASE("every fault of the independent catalogue is counted as its truth says", "[outside]") {
@@ -63,7 +81,7 @@ TEST_CASE("every fault of the independent catalogue is counted as its truth says
                                   folder.path().string());
     REQUIRE(made.status == 0);
     const auto catalogue = nlohmann::json::parse(std::ifstream(folder.path() / "catalogue.json"));
-    REQUIRE(catalogue.size() >= 60);
+    REQUIRE(catalogue.size() >= 150);
     for (const auto& entry : catalogue) {
         const std::string name = entry["name"];
         const auto file = folder.path() / (name + ".ts");
@@ -74,6 +92,7 @@ TEST_CASE("every fault of the independent catalogue is counted as its truth says
         CHECK(differences(observe_bytes(bytes, 997), entry["expect"], true, in_front) == "");  // cut anywhere
         CHECK(differences(observe_file(file), entry["expect"], true, 0) == "");  // as the program reads it
         const Duration per_packet(entry["packet_ns"].get<std::int64_t>());
+        CHECK(wrong_causes(observe_bytes(bytes), entry["packets"], per_packet) == "");
         CHECK(differences(observe_stamped(bytes, per_packet), entry["expect"], false, in_front) == "");
     }
 }

@@ -9,7 +9,8 @@ so that it shares nothing with the code under test.
 
 Every count that a fault's "expect" does not name must be zero. Keys: an indicator's number ("1.4"),
 cc, lost, dup, tei, sync_bytes, sync_losses, scrambled, skipped, pts_order, wraps,
-signalled_discontinuities, version_changes; leading: bytes in front of the first packet; null: anything goes.
+signalled_discontinuities, version_changes; leading: bytes in front of the first packet; null: anything goes. What a fault's
+function gives are the packets that cause it, by indicator.
 """
 import json
 import math
@@ -281,7 +282,10 @@ def partial_packet_at_the_end(s): s.suffix = bytes(s.packets[-1][:100])
 # ---- continuity (1.4) -----------------------------------------------------------------------------
 
 @fault(n1_4=1, cc=1, lost=1)
-def one_video_packet_lost(s): del s.packets[mid(s)[0]]
+def one_video_packet_lost(s):
+    lost, shown = s.indices(VIDEO, s.seconds(mid(s)[0]))[:2]
+    del s.packets[lost]
+    return {"1.4": [shown - 1]}
 
 
 @fault(n1_4=1, cc=1, lost=1)
@@ -301,16 +305,18 @@ def one_sdt_packet_lost(s): del s.packets[mid(s, SDT, begins)[0]]
 
 
 def drop_video(s, count):
-    for i in mid(s, wanted=lambda p: True)[:count]:
+    found = mid(s, wanted=lambda p: True)
+    for i in found[:count]:
         s.packets[i] = null()
+    return {"1.4": [found[count]]}
 
 
 @fault(n1_4=1, cc=1, lost=3)
-def three_video_packets_lost(s): drop_video(s, 3)
+def three_video_packets_lost(s): return drop_video(s, 3)
 
 
 @fault(n1_4=1, cc=1, lost=15)
-def fifteen_video_packets_lost(s): drop_video(s, 15)
+def fifteen_video_packets_lost(s): return drop_video(s, 15)
 
 
 @fault()
@@ -318,7 +324,7 @@ def sixteen_lost_packets_are_invisible(s): drop_video(s, 16)
 
 
 @fault(n1_4=1, cc=1, lost=1)
-def seventeen_lost_look_like_one(s): drop_video(s, 17)
+def seventeen_lost_look_like_one(s): return drop_video(s, 17)
 
 
 @fault(n1_4=5, cc=5, lost=5)
@@ -340,6 +346,7 @@ def repeat(s, times, change=lambda p: None, pid=AUDIO, wanted=begins):
         copy = bytearray(s.packets[i])
         change(copy)
         s.packets[at] = copy
+    return at
 
 
 @fault(dup=1)
@@ -347,7 +354,7 @@ def one_legal_duplicate(s): repeat(s, 1)
 
 
 @fault(dup=1, n1_4=1, cc=1)
-def a_third_copy(s): repeat(s, 2)
+def a_third_copy(s): return {"1.4": [repeat(s, 2)]}
 
 
 @fault(dup=1, n1_4=2, cc=2)
@@ -358,7 +365,7 @@ def flip_last(p): p[187] ^= 0xFF
 
 
 @fault(n1_4=1, cc=1, lost=15)
-def same_counter_other_bytes(s): repeat(s, 1, flip_last)
+def same_counter_other_bytes(s): return {"1.4": [repeat(s, 1, flip_last)]}
 
 
 @fault(dup=1)
@@ -430,24 +437,26 @@ def counters_of_null_packets(s):
 # ---- transport_error_indicator (2.1) --------------------------------------------------------------
 
 def set_error(s, pid, count=1, wanted=lambda p: True):
-    for i in mid(s, pid, wanted)[:count]:
+    found = mid(s, pid, wanted)[:count]
+    for i in found:
         s.packets[i][1] |= 0x80
+    return found
 
 
 @fault(n2_1=1, tei=1)
-def transport_error_on_video(s): set_error(s, VIDEO, wanted=plain)
+def transport_error_on_video(s): return {"2.1": set_error(s, VIDEO, wanted=plain)}
 
 
 @fault(n2_1=5, tei=5)
-def five_transport_errors(s): set_error(s, VIDEO, 5)
+def five_transport_errors(s): return {"2.1": set_error(s, VIDEO, 5)}
 
 
 @fault(n2_1=1, tei=1)
-def transport_error_on_null(s): set_error(s, NULL)
+def transport_error_on_null(s): return {"2.1": set_error(s, NULL)}
 
 
 @fault(n2_1=1, tei=1)
-def transport_error_on_pat(s): set_error(s, PAT)
+def transport_error_on_pat(s): return {"2.1": set_error(s, PAT)}
 
 
 @fault(n2_1=1, tei=1, n1_4=1, cc=1, lost=1)
@@ -459,13 +468,16 @@ def transport_error_and_wrecked_header(s):
 # ---- sync (1.1, 1.2) --------------------------------------------------------------------------------
 
 @fault(n1_2=1, sync_bytes=1)
-def one_bad_sync_byte(s): s.packets[mid(s)[0]][0] = 0x46
+def one_bad_sync_byte(s):
+    s.packets[mid(s)[0]][0] = 0x46
+    return {"1.2": mid(s)[:1]}
 
 
 @fault(n1_2=2, sync_bytes=2)
 def two_bad_sync_bytes_apart(s):
     s.packets[mid(s)[0]][0] = 0x46
     s.packets[mid(s)[9]][0] = 0xB8
+    return {"1.2": [mid(s)[0], mid(s)[9]]}
 
 
 @fault(n1_2=1, sync_bytes=1)
@@ -514,28 +526,30 @@ def sync_lost_twice(s):
 # ---- CRC (2.2) -----------------------------------------------------------------------------------
 
 def spoil(s, pid, count=1, offset=9, seconds=1.0):
-    for i in s.indices(pid, seconds)[:count]:
+    found = s.indices(pid, seconds)[:count]
+    for i in found:
         s.packets[i][offset] ^= 0x10
+    return found
 
 
 @fault(n2_2=1)
-def crc_of_pat(s): spoil(s, PAT)
+def crc_of_pat(s): return {"2.2": spoil(s, PAT)}
 
 
 @fault(n2_2=1)
-def crc_of_pmt(s): spoil(s, PMT)
+def crc_of_pmt(s): return {"2.2": spoil(s, PMT)}
 
 
 @fault(n2_2=1)
-def crc_of_sdt(s): spoil(s, SDT)
+def crc_of_sdt(s): return {"2.2": spoil(s, SDT)}
 
 
 @fault(n2_2=1)
-def crc_of_nit(s): spoil(s, NIT)
+def crc_of_nit(s): return {"2.2": spoil(s, NIT)}
 
 
 @fault(n2_2=1)
-def crc_of_eit(s): spoil(s, EIT)
+def crc_of_eit(s): return {"2.2": spoil(s, EIT)}
 
 
 @fault(n2_2=1, base="long")
@@ -545,11 +559,11 @@ def crc_of_tot(s):
 
 
 @fault(n2_2=3)
-def crc_of_three_pmts(s): spoil(s, PMT, 3, offset=18)
+def crc_of_three_pmts(s): return {"2.2": spoil(s, PMT, 3, offset=18)}
 
 
 @fault(n2_2=7, n1_3_a=1)
-def pat_damaged_for_long(s): spoil(s, PAT, 7)
+def pat_damaged_for_long(s): return {"2.2": spoil(s, PAT, 7)}
 
 
 @fault(n2_2=7, n1_5=1, n1_5_a=1)
@@ -682,15 +696,18 @@ def strip_pcr(s, begin, count):
 
 
 def move_pcrs(s, begin, ticks, end=1e9, announce=False):
+    """Gives the packet of the first that moves."""
     for n, i in enumerate(s.indices(VIDEO, begin, end, has_pcr)):
         s.packets[i][6:12] = pcr_bytes(s.first_pcr + i * s.ticks + (ticks(n) if callable(ticks) else ticks))
         if announce and n == 0:
             s.packets[i][5] |= 0x80
+    return s.indices(VIDEO, begin, end, has_pcr)[0]
 
 
 def move_one_pcr(s, ticks):
     i = s.indices(VIDEO, 1.0, wanted=has_pcr)[0]
     s.packets[i][6:12] = pcr_bytes(s.first_pcr + i * s.ticks + ticks)
+    return i
 
 
 @fault(n2_3=1, n2_3a=1, n2_3b=1)
@@ -706,11 +723,11 @@ def pcr_away_for_400_ms(s): strip_pcr(s, 1.0, 9)
 
 
 @fault(n2_3=1, n2_3b=1)
-def pcr_jumps_5_s(s): move_pcrs(s, 1.0, 5 * 27_000_000)
+def pcr_jumps_5_s(s): return {"2.3b": [move_pcrs(s, 1.0, 5 * 27_000_000)]}
 
 
 @fault(n2_3=1, n2_3b=1)
-def pcr_jumps_back_1_s(s): move_pcrs(s, 1.0, -27_000_000)
+def pcr_jumps_back_1_s(s): return {"2.3b": [move_pcrs(s, 1.0, -27_000_000)]}
 
 
 @fault(n2_3=2, n2_3b=2)
@@ -726,11 +743,11 @@ def pcr_wraps(s): pass
 
 
 @fault(n2_4=1)
-def one_pcr_1_us_late(s): move_one_pcr(s, 27)
+def one_pcr_1_us_late(s): return {"2.4": [move_one_pcr(s, 27)]}
 
 
 @fault(n2_4=1)
-def one_pcr_600_ns_early(s): move_one_pcr(s, -16)
+def one_pcr_600_ns_early(s): return {"2.4": [move_one_pcr(s, -16)]}
 
 
 @fault()
@@ -961,7 +978,9 @@ def first_sync_byte_is_bad(s): s.packets[0][0] = 0x46
 
 
 @fault(n1_2=1, sync_bytes=1)
-def last_sync_byte_is_bad(s): s.packets[-1][0] = 0x46
+def last_sync_byte_is_bad(s):
+    s.packets[-1][0] = 0x46
+    return {"1.2": [s.count - 1]}
 
 
 @fault(n1_1=1, n1_2=2, sync_bytes=2, sync_losses=1, skipped=376)
@@ -1297,9 +1316,10 @@ def main():
     for name, base, change, expect in FAULTS:
         stream = bases[base].copy()
         stream.prefix = stream.suffix = b""
-        change(stream)
+        causes = change(stream)
         (folder / f"{name}.ts").write_bytes(stream.prefix + b"".join(stream.packets) + stream.suffix)
-        catalogue.append({"name": name, "packet_ns": stream.ticks * 1000 // 27, "expect": expect})
+        catalogue.append({"name": name, "packet_ns": stream.ticks * 1000 // 27, "expect": expect,
+                          "packets": causes or {}})
     (folder / "catalogue.json").write_text(json.dumps(catalogue, indent=1))
     print(len(catalogue))
 
