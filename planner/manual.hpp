@@ -3,6 +3,7 @@
 #pragma once
 
 #include "mastline/text/manual_page.hpp"
+#include "mastline/web/token_manual.hpp"
 
 namespace mastline {
 
@@ -58,7 +59,7 @@ table of it holds them.)roff"},
 {"build --keep", R"roff(Groups that become free rest for the time that the venue's addressing says.)roff"},
 {"serve --listen", R"roff(Port 0 is any free one.
 The page travels unencrypted.)roff"}},
-R"roff(.SH READINGS
+std::string(R"roff(.SH READINGS
 .I SHEET
 is a CSV file as any spreadsheet saves it, one reading in a row; the
 .I readings.csv
@@ -143,13 +144,7 @@ The machine refused: permission, disk.
 .TP
 .B NO_COLOR
 When set and not empty, findings are printed without colour on a terminal too.
-.TP
-.B MASTLINE_TOKEN
-The token of the page where no
-.B \-\-token\-file
-is given, 16 to 128 letters, digits and \- . _ ~.
-Without either one is made up where others can reach the page, and told with its address.
-)roff"};
+)roff") + std::string(kTokenManual)};
 }
 
 }  // namespace mastline

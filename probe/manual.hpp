@@ -3,6 +3,7 @@
 #pragma once
 
 #include "mastline/text/manual_page.hpp"
+#include "mastline/web/token_manual.hpp"
 
 namespace mastline {
 
@@ -52,7 +53,7 @@ It is bounded to 1 MiB of each flow, and 128 MiB for all flows together; it is r
 Membership messages that were seen are kept beside, up to 256 KiB.
 Captures made through the ring hold the IP packets as they were on the wire; through sockets the headers
 are put together again, and the page says so.)roff"}},
-R"roff(.SH WATCHING FOR GOOD
+std::string(R"roff(.SH WATCHING FOR GOOD
 The unit
 .I mastline\-watch@.service
 watches an interface from the start of the machine on, with the plan in
@@ -111,13 +112,7 @@ The machine refused: permission, interface, disk.
 .TP
 .B NO_COLOR
 When set, no colour is used.
-.TP
-.B MASTLINE_TOKEN
-The token of the page where no
-.B \-\-token\-file
-is given, 16 to 128 letters, digits and \- . _ ~.
-Without either one is made up where others can reach the page, and told with its address.
-)roff"};
+)roff") + std::string(kTokenManual)};
 }
 
 }  // namespace mastline

@@ -9,6 +9,7 @@
 #include "planner/commands/open_venue.hpp"
 #include "planner/commands/output_files.hpp"
 #include "planner/commands/plan_files.hpp"
+#include "planner/commands/plan_progress.hpp"
 #include "planner/commands/report_findings.hpp"
 #include "planner/commands/stale_files.hpp"
 #include "planner/commands/usage_error.hpp"
@@ -46,12 +47,12 @@ std::chrono::sys_days day_of(const Options& options) {
 }
 
 // The plan, after the earlier one where one is to be kept; none when that cannot be read.
-std::optional<Plan> plan_of(const Venue& venue, const Options& options, Findings& findings) {
-    if (options.keep.empty()) return make_plan(venue);
+std::optional<Plan> plan_of(const Venue& venue, const Options& options, Findings& findings, PlanProgress& progress) {
+    if (options.keep.empty()) return make_plan(venue, {}, progress.sink());
     auto kept = kept_file(options.keep, findings);
     if (!kept) return std::nullopt;
     kept->addresses.today = day_of(options);
-    return make_plan(venue, *kept);
+    return make_plan(venue, *kept, progress.sink());
 }
 
 // Receivers know the sessions that stand beside the kept plan, else those written here before.
@@ -72,16 +73,20 @@ void write_and_tidy(const std::vector<OutputFile>& files, const fs::path& folder
 ExitStatus run(const Options& options) {
     auto opened = open_venue(options.venue);
     const auto style = terminal_style();
-    const auto plan = opened.usable() ? plan_of(opened.venue, options, opened.findings) : std::nullopt;
+    std::optional<PlanProgress> progress(true);
+    const auto plan = opened.usable() ? plan_of(opened.venue, options, opened.findings, *progress) : std::nullopt;
     if (!plan) {
+        progress.reset();
         print(report_text(opened.findings, std::nullopt, style));
         return ExitStatus::bad_input;
     }
+    progress->files();
     const auto files = plan_files(opened.venue, *plan, options.out, [&](const std::string& name) {
         return read_file(sessions_before(options) / name);
     });
     refuse_own_files(files, opened.files());
     write_and_tidy(files, options.out);
+    progress.reset();  // clears its line
     print(report_text(plan->findings, summary_of(opened.venue, *plan), style) +
           written_text(files, options.out));
     return status_of(plan->findings, true);

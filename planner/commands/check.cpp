@@ -2,11 +2,13 @@
 #include <memory>
 #include <utility>
 
+#include "mastline/plan/kept_plan.hpp"
 #include "planner/commands/check_json.hpp"
 #include "planner/commands/command.hpp"
 #include "planner/commands/findings_text.hpp"
 #include "planner/commands/open_venue.hpp"
 #include "planner/commands/output_files.hpp"
+#include "planner/commands/plan_progress.hpp"
 #include "planner/commands/report_findings.hpp"
 
 namespace mastline {
@@ -23,7 +25,10 @@ ExitStatus run(const Options& options) {
     std::optional<PlanSummary> summary;
     Findings findings = std::move(opened.findings);
     if (!has_errors(findings)) {
-        const Plan plan = make_plan(opened.venue);
+        const Plan plan = [&] {
+            PlanProgress progress(false);
+            return make_plan(opened.venue, {}, progress.sink());
+        }();
         summary = summary_of(opened.venue, plan);
         findings.insert(findings.end(), plan.findings.begin(), plan.findings.end());
     }

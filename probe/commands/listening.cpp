@@ -7,7 +7,7 @@
 #include "mastline/source/group_holder.hpp"
 #include "mastline/source/live_capture.hpp"
 #include "mastline/source/privileges.hpp"
-#include "probe/commands/progress.hpp"
+#include "mastline/text/progress.hpp"
 #include "probe/commands/stop_signal.hpp"
 
 namespace mastline {
@@ -108,7 +108,7 @@ std::unique_ptr<Listening> listen_by_ring(const std::string& interface,
 
 Watch watch_live(Listening& listening, WatchSink& sink, Duration length) {
     const StopSignal stop;
-    Progress progress;
+    ProgressLine progress;
     const Duration start = unix_now();
     Duration now = start;
     while (now - start < length && !StopSignal::came()) {
@@ -116,7 +116,8 @@ Watch watch_live(Listening& listening, WatchSink& sink, Duration length) {
         listening.poll(sink, std::min<Duration>(length - (now - start), std::chrono::milliseconds(100)));
         std::this_thread::sleep_until(before + kGather);
         now = unix_now();
-        progress.show(now - start, length, sink.datagrams());
+        if (progress.due())
+            progress.draw(time_line(now - start, length, std::to_string(sink.datagrams()) + " datagrams", progress.width()));
     }
     listening.poll(sink, Duration{});
     return {start, now};

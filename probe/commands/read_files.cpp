@@ -1,6 +1,10 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "probe/commands/read_files.hpp"
 
+#include <filesystem>
+#include <fstream>
+
+#include "mastline/text/progress.hpp"
 #include "mastline/verdict/judge.hpp"
 #include "mastline/verdict/unasked.hpp"
 #include "probe/commands/evidence_files.hpp"
@@ -9,6 +13,34 @@
 namespace mastline {
 
 namespace {
+
+// How far a file is read. Packed files are longer than they look: how long is left is not known then.
+class ReadingProgress {
+public:
+    ReadingProgress(const std::string& path, const BlockReader& reader) : reader_(reader) {
+        std::error_code unknown;  // standard input, a pipe
+        const auto size = std::filesystem::file_size(path, unknown);
+        if (!unknown && !is_packed(path)) whole_ = size;
+    }
+    // Called for each record: looks at the clock now and then only.
+    void step() {
+        if ((++steps_ & 0xfff) != 0 || !line_.due(std::chrono::seconds(1))) return;
+        line_.draw(bytes_line(reader_.position(), whole_, line_.passed(), line_.width()));
+    }
+
+private:
+    // By its first two bytes: gzip (RFC 1952 2.3.1), Zstandard (RFC 8878 3.1.1).
+    static bool is_packed(const std::string& path) {
+        std::array<char, 2> head{};
+        std::ifstream(path, std::ios::binary).read(head.data(), 2);
+        return (head[0] == '\x1f' && head[1] == '\x8b') || (head[0] == '\x28' && head[1] == '\xb5');
+    }
+
+    const BlockReader& reader_;
+    ProgressLine line_;
+    std::uint64_t whole_ = 0;
+    std::uint64_t steps_ = 0;
+};
 
 bool is_ours(const FlowObservation& f) { return f.stream || f.fec != FecRole::none; }
 
@@ -41,7 +73,11 @@ ReadFile read_capture_file(const std::string& path, BlockReader& reader, const E
     }
     FrameDecoder decoder(sink);
     FileReport::Capture capture;
-    capture.summary = read_capture(reader, [&](const CapturedFrame& f) { decoder.add(f); });
+    ReadingProgress progress(path, reader);
+    capture.summary = read_capture(reader, [&](const CapturedFrame& f) {
+        decoder.add(f);
+        progress.step();
+    });
     capture.counts = decoder.counts();
     capture.membership = sink.membership().observe();
     const auto flows = sink.flows().observe();
@@ -61,7 +97,11 @@ ReadFile read_capture_file(const std::string& path, BlockReader& reader, const E
 std::optional<ReadFile> read_transport_file(const std::string& path, BlockReader& reader) {
     StreamMonitor monitor;
     FileReport::TsFile file;
-    file.summary = read_ts_file(reader, [&](const TsRun& run) { monitor.packets(run.packets, run.arrival); });
+    ReadingProgress progress(path, reader);
+    file.summary = read_ts_file(reader, [&](const TsRun& run) {
+        monitor.packets(run.packets, run.arrival);
+        progress.step();
+    });
     if (file.summary.packet_size == 0) return std::nullopt;
     file.stream = monitor.observe();
     ReadFile out;

@@ -13,6 +13,7 @@
 #include "mastline/exit_status.hpp"
 #include "mastline/text/completion.hpp"
 #include "mastline/text/manual_page.hpp"
+#include "mastline/text/progress.hpp"
 #include "tools/rehearse/announce/announcer.hpp"
 #include "tools/rehearse/announce/session_files.hpp"
 #include "tools/rehearse/fault/parse_fault.hpp"
@@ -129,6 +130,9 @@ int send_live(const Arguments& arguments, const ExpectedLineup& lineup, const Wi
     const auto started = std::chrono::steady_clock::now();
     const Punctuality punctuality = [&] {
         const Announcer announcer(lineup, sessions, wishes.scopes, interface);
+        const ProgressTicker progress([&](Duration passed, std::size_t width) {
+            return wishes.duration ? time_line(passed, *wishes.duration, {}, width) : std::string();
+        });
         return team.run(end, stop_asked);
     }();
     Summary summary{&lineup};

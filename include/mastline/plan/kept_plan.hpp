@@ -24,7 +24,7 @@ struct KeptPlan {
 std::optional<KeptPlan> read_kept_plan(const tree::Table& root, Findings& findings);
 
 // As make_plan(venue), with fewest moves first. A group freed now rests from `kept`'s day on.
-Plan make_plan(const Venue& venue, const KeptPlan& kept);
+Plan make_plan(const Venue& venue, const KeptPlan& kept, const PlanStepSink& begins = {});
 
 // "2026-03-01"; none when the text is no day of the calendar.
 std::optional<std::chrono::sys_days> parse_day(std::string_view text);

@@ -2,6 +2,7 @@
 // The plan: every rule's result over one venue.
 #pragma once
 
+#include <functional>
 #include <string>
 #include <vector>
 
@@ -27,5 +28,9 @@ struct Plan {
 // Runs the rules in order: signal, assignment, addressing, network. Pure: the same venue gives the
 // same plan.
 Plan make_plan(const Venue& venue);
+
+// What a plan goes through, in this order; told as each begins, for those who wait.
+enum class PlanStep { levels, cards, addresses, loads };
+using PlanStepSink = std::function<void(PlanStep)>;
 
 }  // namespace mastline

@@ -26,7 +26,7 @@ struct Manual {
     std::string_view purpose;      // "plan the video lineup of a venue"
     std::string_view description;
     std::vector<ManualDetail> details;
-    std::string_view sections;     // each begins with .SH; exit status and environment among them
+    std::string sections;          // each begins with .SH; exit status and environment among them
 };
 
 namespace manual_page {
@@ -186,7 +186,7 @@ inline std::string page(const CLI::App& app, const Manual& manual, std::string_v
                       std::string(manual.purpose) + "\n.SH SYNOPSIS\n.nh\n" + (uses.empty() ? synopsis(name, app) : uses) +
                       ".hy\n.SH DESCRIPTION\n" + std::string(manual.description);
     if (!commands.empty()) out += ".SH COMMANDS\n" + commands;
-    out += ".SH OPTIONS\n" + options + std::string(manual.sections);
+    out += ".SH OPTIONS\n" + options + manual.sections;
     if (!footer.examples.empty()) out += ".SH EXAMPLES\n" + examples_text(footer.examples).substr(4);
     std::string others;
     for (const std::string other : {"mastline-planner", "mastline-probe", "mastline-rehearse"})

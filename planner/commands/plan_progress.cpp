@@ -1,0 +1,54 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "planner/commands/plan_progress.hpp"
+
+#include <array>
+
+namespace mastline {
+
+namespace {
+
+// Parts of the time, in percent, of 600 channels and 1,000 switches (levels, cards, addresses, loads, files).
+constexpr std::array<int, 5> kParts{5, 15, 5, 25, 50};
+constexpr std::array<std::string_view, 5> kNames{"levels", "cards", "addresses", "network load", "sheets and lists"};
+
+double part_before(std::size_t step, bool writes_files) {
+    int before = 0, all = 0;
+    for (std::size_t i = 0; i < kParts.size() - (writes_files ? 0 : 1); ++i) {
+        all += kParts[i];
+        if (i < step) before += kParts[i];
+    }
+    return static_cast<double>(before) / all;
+}
+
+}  // namespace
+
+std::string work_line(Work work, Duration begun, Duration passed, bool writes_files, std::size_t width) {
+    const auto step = static_cast<std::size_t>(work);
+    const double done = part_before(step, writes_files), next = part_before(step + 1, writes_files);
+    std::string tail = std::string(kNames[step]) + ", " +
+                       std::to_string(std::chrono::floor<std::chrono::seconds>(passed).count()) + " s";
+    if (done <= 0) return bar_line(0, tail, width);
+    const double whole = static_cast<double>(begun.count()) / done, part = static_cast<double>(passed.count()) / whole;
+    if (part < next) tail += ", " + left_text(part, passed);
+    return bar_line(std::min(part, next), tail, width);
+}
+
+PlanProgress::PlanProgress(bool writes_files)
+    : writes_files_(writes_files), ticker_([this](Duration passed, std::size_t width) {
+          const std::lock_guard lock(guard_);
+          return work_line(work_, begun_, passed, writes_files_, width);
+      }) {}
+
+PlanStepSink PlanProgress::sink() {
+    return [this](PlanStep step) { begin(static_cast<Work>(step)); };
+}
+
+void PlanProgress::files() { begin(Work::files); }
+
+void PlanProgress::begin(Work work) {
+    const std::lock_guard lock(guard_);
+    work_ = work;
+    begun_ = std::chrono::steady_clock::now() - start_;
+}
+
+}  // namespace mastline
