@@ -24,6 +24,16 @@ std::set<std::string> files_below(const std::string& folder) {
     return lines_of(run_command("cd " + folder + " && find . -type f -printf '%P\\n'").output);
 }
 
+// Where the links of a page lead: [text](place), those to other machines left out.
+std::set<std::string> links_of(const std::string& page) {
+    std::set<std::string> out;
+    for (auto at = page.find("]("); at != std::string::npos; at = page.find("](", at + 2)) {
+        const auto place = page.substr(at + 2, page.find_first_of(")#", at) - at - 2);
+        if (!place.empty() && place.find("://") == std::string::npos) out.insert(place);
+    }
+    return out;
+}
+
 }  // namespace
 
 TEST_CASE("the Debian package has everything, passes lintian, and works where it is unpacked", "[outside]") {
@@ -89,6 +99,13 @@ TEST_CASE("an installation under any prefix has everything, and a unit that name
         INFO(file);
         CHECK(std::filesystem::is_regular_file(folder.path() / file));
     }
+    const auto pages = folder.path() / "share/doc/mastline";
+    CHECK(links_of(read_text(pages / "README.md")).size() >= 3);
+    for (const std::string page : {"README.md", "DEVELOPERS.md", "REFERENCE.md", "examples/GUIDE.md"})
+        for (const auto& link : links_of(read_text(pages / page))) {
+            INFO(page << " leads to " << link);
+            CHECK(std::filesystem::is_regular_file((pages / page).parent_path() / link));
+        }
     const auto unit = read_text(folder.path() / "lib/systemd/system/mastline-watch@.service");
     CHECK(unit.find("\nExecStart=" + folder.file("bin/mastline-probe") + " ") != std::string::npos);
 }
