@@ -67,6 +67,58 @@ MemberLoad dealt_at_random(const Site& site, bool tagged, const std::vector<Carr
             false};
 }
 
+// Never less than 99 of 100 dealings bring to the fullest member: Bernstein's inequality for one
+// member (Boucheron, Lugosi, Massart, "Concentration Inequalities", 2013, section 2.8), and as many
+// times its chance for any of them.
+BitRate dealt_at_most(const Site& site, bool tagged, const std::vector<CarriageIndex>& mix, int members) {
+    const double share = 1.0 / members, l = std::log(100.0 * members);
+    double sum = 0, squares = 0, heaviest = 0;
+    for (const auto c : mix) {
+        const auto rate = static_cast<double>(rate_of(site.carriages[c], tagged).bits_per_second());
+        sum += rate;
+        squares += rate * rate;
+        heaviest = std::max(heaviest, rate);
+    }
+    const double step = l * heaviest / 3;
+    const double margin = step + std::sqrt(step * step + 2 * l * squares * share * (1 - share));
+    // As drawn: the sample's own scatter is small beside the slack of the inequality.
+    return BitRate(static_cast<std::int64_t>(std::min(sum, sum * share + margin)));
+}
+
+struct KnownDealing {
+    Dealing member_of;
+    std::string rule;
+};
+
+std::optional<KnownDealing> known_dealing(const Site& site, const Addressing& addressing, BundleHash hash,
+                                          int members, const std::vector<CarriageIndex>& flows) {
+    std::set<std::size_t> cards;
+    bool addressed = true;
+    for (const auto c : flows) {
+        const auto& carriage = addressing.carriages[c];
+        cards.insert(site.carriages[c].card);
+        addressed = addressed && carriage.source && carriage.source->is_v4() &&
+                    carriage.flow.group.address().is_v4();
+    }
+    if (members == 1) return KnownDealing{[](CarriageIndex) { return 0U; }, "exact, one member is left"};
+    if (hash == BundleHash::address && addressed)
+        return KnownDealing{[&addressing, members](CarriageIndex c) {
+                                const auto& carriage = addressing.carriages[c];
+                                return address_hash(*carriage.source, carriage.flow.group.address(), members);
+                            },
+                            "exact, by the address hash"};
+    const bool power_of_two = (members & (members - 1)) == 0;
+    // One sender's own address turns the last byte of each group's by the same bits, which only
+    // swaps the members round when their number is a power of two.
+    if (hash == BundleHash::mac && cards.size() <= 1 && power_of_two)
+        return KnownDealing{[&addressing, members](CarriageIndex c) {
+                                return mac_of(addressing.carriages[c].flow.group).bytes[5] %
+                                       static_cast<std::uint32_t>(members);
+                            },
+                            "exact, by the MAC hash"};
+    return std::nullopt;
+}
+
 }  // namespace
 
 std::uint32_t address_hash(const IpAddress& source, const IpAddress& group, int members) {
@@ -89,37 +141,38 @@ MixAmong mix_of_choices(const JoinCounts& always, std::int64_t choices) {
     };
 }
 
-MemberLoad fullest_member(const Site& site, const Addressing& addressing, LinkIndex link,
+MemberLoad fullest_member(const Site& site, const Addressing& addressing, LinkIndex link, int members,
                           const std::vector<CarriageIndex>& flows, const MixAmong& mix_among) {
-    const auto& l = site.venue.links[link];
+    MixesDrawn none;
+    return fuller_member(site, addressing, link, members, flows, mix_among, BitRate(-1), none).value_or(MemberLoad{});
+}
+
+std::optional<MemberLoad> fuller_member(const Site& site, const Addressing& addressing, LinkIndex link, int members,
+                                        const std::vector<CarriageIndex>& flows, const MixAmong& mix_among,
+                                        BitRate least, MixesDrawn& drawn) {
     const bool tagged = site.tagged(link);
-    const auto worst = [&](const Dealing& member_of) {
-        return worst_member(site, tagged, flows, mix_among, l.members, member_of);
+    const auto above = [&](const MemberLoad& load) {
+        return load.fullest > least ? std::optional(load) : std::nullopt;
     };
-    std::set<std::size_t> cards;
-    bool addressed = true;
-    for (const auto c : flows) {
-        const auto& carriage = addressing.carriages[c];
-        cards.insert(site.carriages[c].card);
-        addressed = addressed && carriage.source && carriage.source->is_v4() &&
-                    carriage.flow.group.address().is_v4();
-    }
-    if (l.hash == BundleHash::address && addressed)
-        return {worst([&](CarriageIndex c) {
-                    const auto& carriage = addressing.carriages[c];
-                    return address_hash(*carriage.source, carriage.flow.group.address(), l.members);
-                }),
-                "exact, by the address hash", true};
-    const bool power_of_two = (l.members & (l.members - 1)) == 0;
-    // One sender's own address turns the last byte of each group's by the same bits, which only
-    // swaps the members round when their number is a power of two.
-    if (l.hash == BundleHash::mac && cards.size() <= 1 && power_of_two)
-        return {worst([&](CarriageIndex c) {
-                    return mac_of(addressing.carriages[c].flow.group).bytes[5] %
-                           static_cast<std::uint32_t>(l.members);
-                }),
-                "exact, by the MAC hash", true};
-    return dealt_at_random(site, tagged, mix_among(flows), l.members);
+    if (const auto known = known_dealing(site, addressing, site.venue.links[link].hash, members, flows))
+        return above({worst_member(site, tagged, flows, mix_among, members, known->member_of), known->rule, true});
+    const auto mix = mix_among(flows);
+    if (dealt_at_most(site, tagged, mix, members) <= least || !drawn.insert(mix).second) return std::nullopt;
+    return above(dealt_at_random(site, tagged, mix, members));
+}
+
+void fill_members(const Site& site, const Addressing& addressing, LinkIndex link,
+                  const std::vector<CarriageIndex>& flows, const MixAmong& mix_among, LinkLoad& load) {
+    const auto whole = fullest_member(site, addressing, link, load.members, flows, mix_among);
+    load.fullest_member = load.failure_member = whole.fullest;
+    load.member_rule = load.failure_member_rule = whole.rule;
+    load.member_exact = load.failure_member_exact = whole.exact;
+    const auto left = fullest_member(site, addressing, link, load.members - 1, flows, mix_among);
+    if (left.fullest <= whole.fullest) return;
+    load.failure_member = left.fullest;
+    load.failure_member_rule = left.rule;
+    load.failure_member_exact = left.exact;
+    load.member_failure = "member of bundle " + load.link;
 }
 
 }  // namespace mastline

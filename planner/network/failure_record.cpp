@@ -1,12 +1,14 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "planner/network/failure_record.hpp"
 
+#include <limits>
+
 #include "planner/network/varying_loads.hpp"
 
 namespace mastline {
 
-FailureRecord::FailureRecord(const Site& site, NetworkLoad& out)
-    : site_(site), out_(out), mixes_(2 * site.venue.links.size()) {
+FailureRecord::FailureRecord(const Site& site, const Addressing& addressing, NetworkLoad& out)
+    : site_(site), addressing_(addressing), out_(out), mixes_(2 * site.venue.links.size()) {
     for (auto& load : out.links) load.worst_failure = std::max(load.worst_mix, load.flooded);
     for (std::size_t i = 0; i < mixes_.size(); ++i) usual_.push_back(out.links[i].worst_failure);
     worst_ = usual_;
@@ -29,11 +31,27 @@ void FailureRecord::finish() {
     }
 }
 
+void FailureRecord::raise_member(LinkIndex link, std::size_t slot, const std::vector<CarriageIndex>& flows,
+                                 const MixAmong& mix_among) {
+    auto& load = out_.links[slot];
+    const auto member = fuller_member(site_, addressing_, link, load.members, flows, mix_among,
+                                      load.failure_member, drawn_[slot]);
+    if (!member) return;
+    load.failure_member = member->fullest;
+    load.failure_member_rule = member->rule;
+    load.failure_member_exact = member->exact;
+    load.member_failure = failure_;
+}
+
 void raise_worst_mix(FailureRecord& record, const Site& site, const Direction& d,
                      const SourceMask& behind, const Reach& ahead) {
-    record.raise(d, site.rules.worst_mix(behind, ahead, site.tagged(d.link)), [&] {
+    const auto rate = site.rules.worst_mix(behind, ahead, site.tagged(d.link));
+    record.raise(d, rate, [&] {
         return [&site, behind, ahead] { return site.rules.worst_groups(behind, ahead); };
     });
+    constexpr auto kAllOfThem = std::numeric_limits<std::int64_t>::max();
+    record.raise_member(d, rate, [&] { return site.heaviest.pick(behind, {}, kAllOfThem); },
+                        mix_of_choices(ahead.always, ahead.routers > 0 ? kAllOfThem : site.rules.choices(ahead.displays)));
 }
 
 }  // namespace mastline

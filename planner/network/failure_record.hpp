@@ -3,10 +3,12 @@
 #pragma once
 
 #include <functional>
+#include <map>
 #include <string>
 #include <vector>
 
 #include "mastline/network/network_load.hpp"
+#include "planner/network/bundle.hpp"
 #include "planner/network/component.hpp"
 
 namespace mastline {
@@ -16,13 +18,17 @@ public:
     // Says which carriages make up a rate. It is asked at the end, and owns what it needs.
     using Mix = std::function<std::vector<CarriageIndex>()>;
 
-    // REQUIRES: worst_mix and flooded of the links in `out` are filled
-    FailureRecord(const Site& site, NetworkLoad& out);
+    // REQUIRES: worst_mix, flooded and the members of the links in `out` are filled
+    FailureRecord(const Site& site, const Addressing& addressing, NetworkLoad& out);
 
     // While nothing has failed.
     BitRate usual(const Direction& d) const { return usual_[site_.topology.slot(d.link, d.from)]; }
-    // The worst rate so far.
-    BitRate worst(const Direction& d) const { return worst_[site_.topology.slot(d.link, d.from)]; }
+    // A failure that brings no more than this over a direction changes nothing. A bundle's fullest
+    // member may fill further where the whole does not.
+    BitRate matters_above(const Direction& d) const {
+        const auto slot = site_.topology.slot(d.link, d.from);
+        return out_.links[slot].members > 1 ? std::min(worst_[slot], out_.links[slot].failure_member) : worst_[slot];
+    }
 
     void begin(std::string failure) { failure_ = std::move(failure); }
     // `mix_of` makes the Mix; it is called only where no failure was worse so far.
@@ -34,6 +40,13 @@ public:
         out_.links[slot].failure = failure_;
         mixes_[slot] = mix_of();
     }
+    // `rate`: of all members. `flows` makes those that can flow, heaviest first.
+    template <class Flows>
+    void raise_member(const Direction& d, BitRate rate, Flows flows, const MixAmong& mix_among) {
+        const auto slot = site_.topology.slot(d.link, d.from);
+        if (out_.links[slot].members < 2 || rate <= out_.links[slot].failure_member) return;
+        raise_member(d.link, slot, flows(), mix_among);
+    }
     void cut_off(std::size_t zone);
     void lost(std::vector<std::size_t> carriages);
 
@@ -41,10 +54,15 @@ public:
     void finish();
 
 private:
+    void raise_member(LinkIndex link, std::size_t slot, const std::vector<CarriageIndex>& flows,
+                      const MixAmong& mix_among);
+
     const Site& site_;
+    const Addressing& addressing_;
     NetworkLoad& out_;
     std::string failure_;
     std::vector<BitRate> usual_, worst_;  // by slot
+    std::map<std::size_t, MixesDrawn> drawn_;  // by slot
     std::vector<Mix> mixes_;  // by slot; empty where no failure is worse
 };
 

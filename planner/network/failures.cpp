@@ -106,8 +106,10 @@ private:
             const bool tagged = site_.tagged(d.link);
             if (flood.along.empty()) return raise(d, behind, ahead);
             const auto& flows = flood.along.at({d.from, d.to});
-            record_.raise(d, flows.rate(site_.carriages, tagged),
-                          [&flows] { return [flows] { return flows.list(); }; });
+            const auto rate = flows.rate(site_.carriages, tagged);
+            record_.raise(d, rate, [&flows] { return [flows] { return flows.list(); }; });
+            record_.raise_member(d, rate, [&flows] { return flows.list(); },
+                                 [](const std::vector<CarriageIndex>& all) { return all; });
         });
     }
 
@@ -203,8 +205,8 @@ private:
 
 }  // namespace
 
-void add_spanning_failures(const Site& site, const Tree& tree, NetworkLoad& out) {
-    FailureRecord record(site, out);
+void add_spanning_failures(const Site& site, const Tree& tree, const Addressing& addressing, NetworkLoad& out) {
+    FailureRecord record(site, addressing, out);
     Failures(site, tree, record).run();
     add_card_failures(site, tree, record);
     record.finish();

@@ -9,8 +9,8 @@
 
 namespace mastline {
 
-// Fills worst_failure and failure of the links in `out`, its cut_off and source_losses.
+// Fills worst_failure and failure of the links in `out`, those of the members of bundles, its cut_off and source_losses.
 // REQUIRES: add_spanning_loads() filled the links.
-void add_spanning_failures(const Site& site, const Tree& tree, NetworkLoad& out);
+void add_spanning_failures(const Site& site, const Tree& tree, const Addressing& addressing, NetworkLoad& out);
 
 }  // namespace mastline

@@ -116,11 +116,25 @@ void report_unattached(const Site& site, Findings& findings) {
                             "give it attached_to", site.venue.cards[i].place});
 }
 
+// What one member less does to the whole bundle is told of the whole.
+void report_member_in_failure(const Site& site, const LinkLoad& load, std::size_t slot, BitRate limit,
+                              Findings& findings) {
+    if (load.failure_member <= limit || load.member_failure == "member of bundle " + load.link) return;
+    findings.push_back({Severity::warning, "load.member-over-limit-in-failure",
+                        "link " + load.link + ", " + load.from + " to " + load.to,
+                        "when " + load.member_failure + " fails its fullest member carries " +
+                            megabits(load.failure_member) + " (" + load.failure_member_rule +
+                            "), planned are at most " + megabits(limit),
+                        megabits(load.failure_member - limit),
+                        "add members, or take one faster link in place of the bundle",
+                        place_of(site, slot)});
+}
+
 // Flows are not spread evenly over a bundle.
 void report_member(const Site& site, const LinkLoad& load, std::size_t slot, Findings& findings) {
     if (load.members < 2 || load.worst_mix > load.limit) return;
     const BitRate limit(load.limit.bits_per_second() / load.members);
-    if (load.fullest_member <= limit) return;
+    if (load.fullest_member <= limit) return report_member_in_failure(site, load, slot, limit, findings);
     findings.push_back({load.member_exact ? Severity::error : Severity::warning,
                         "load.member-over-limit",
                         "link " + load.link + ", " + load.from + " to " + load.to,

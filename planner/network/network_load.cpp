@@ -21,7 +21,7 @@ NetworkLoad network_load(const Venue& venue, const Assignment& assignment,
     } else {
         const Tree tree = grow_tree(site.topology, lowest_bridge(site.topology));
         add_spanning_loads(site, tree, addressing, out);
-        add_spanning_failures(site, tree, out);
+        add_spanning_failures(site, tree, addressing, out);
     }
     add_varying_loads(site, out);
     report_network(site, out, findings);

@@ -94,9 +94,9 @@ private:
             const auto first = at;
             while (at != fuller.end() && at->d.link == first->d.link && at->d.from == first->d.from) ++at;
             const auto& d = first->d;
-            if (usual_and({first, at}) <= record_.worst(d)) continue;
+            if (usual_and({first, at}) <= record_.matters_above(d)) continue;
             const auto callers = callers_along(d);
-            if (callers.empty() || apart_at_most(callers, d) <= record_.worst(d)) continue;
+            if (callers.empty() || apart_at_most(callers, d) <= record_.matters_above(d)) continue;
             if (are_alike(callers, d.to)) raise(d, callers, one_crowd(callers, d.to));
             else apart.push_back(d);
         }
@@ -201,15 +201,20 @@ void raise_routed_mix(FailureRecord& record, const Site& site, RoutedMix& mix, c
                       const std::vector<RoutedCaller>& callers, const Crowds& crowds) {
     mix.begin(callers, crowds);
     const bool tagged = site.tagged(d.link);
-    if (mix.at_most(tagged) <= record.worst(d)) return;
+    if (mix.at_most(tagged) <= record.matters_above(d)) return;
     const auto& choices = mix.choices();
-    record.raise(d, mix.sum(choices, tagged), [&] {
+    const auto rate = mix.sum(choices, tagged);
+    record.raise(d, rate, [&] {
         return [&site, shares = shares_of(callers, choices)] { return groups_of(site, shares); };
     });
+    record.raise_member(
+        d, rate, [&] { return flows_of(site, callers); },
+        [&](const std::vector<CarriageIndex>& flows) { return routed_mix_among(site, callers, crowds, flows); });
 }
 
-void add_routed_failures(const Site& site, const RoutedTrees& routed, NetworkLoad& out) {
-    FailureRecord record(site, out);
+void add_routed_failures(const Site& site, const RoutedTrees& routed, const Addressing& addressing,
+                         NetworkLoad& out) {
+    FailureRecord record(site, addressing, out);
     RoutedFailures(site, routed, record).run();
     add_routed_card_failures(site, routed, record);
     record.finish();

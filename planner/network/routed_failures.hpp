@@ -9,9 +9,10 @@
 
 namespace mastline {
 
-// Raises worst_failure of the links in `out`; fills its cut_off and source_losses. REQUIRES:
+// Raises worst_failure of the links in `out` and of the members of bundles; fills its cut_off and source_losses. REQUIRES:
 // worst_mix is filled.
-void add_routed_failures(const Site& site, const RoutedTrees& routed, NetworkLoad& out);
+void add_routed_failures(const Site& site, const RoutedTrees& routed, const Addressing& addressing,
+                         NetworkLoad& out);
 
 // With the worst mix of these callers.
 void raise_routed_mix(FailureRecord& record, const Site& site, RoutedMix& mix, const Direction& d,

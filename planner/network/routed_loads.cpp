@@ -45,14 +45,9 @@ BitRate everything_of(const Site& site, const RoutedTrees& routed,
 
 void add_member(const Site& site, const std::vector<RoutedCaller>& callers, const Crowds& crowds,
                 const Addressing& addressing, LinkIndex link, LinkLoad& load) {
-    SourceMask all(site.heaviest.source_count());
-    for (const auto& c : callers) all.add(*c.sources);
-    const auto member = fullest_member(
-        site, addressing, link, site.heaviest.pick(all, {}, kAll),
-        [&](const std::vector<CarriageIndex>& flows) { return routed_mix_among(site, callers, crowds, flows); });
-    load.fullest_member = member.fullest;
-    load.member_rule = member.rule;
-    load.member_exact = member.exact;
+    fill_members(
+        site, addressing, link, flows_of(site, callers),
+        [&](const std::vector<CarriageIndex>& flows) { return routed_mix_among(site, callers, crowds, flows); }, load);
 }
 
 void fill(const Site& site, const RoutedTrees& routed, const Direction& d, const Addressing& addressing,
@@ -122,7 +117,7 @@ void add_routed_loads(const Site& site, const Addressing& addressing, NetworkLoa
     for (const auto& own : site.own) all.add(own.sources);
     add_display_ports(site, all, arriving(site, out), out);
     add_routed_switches(site, routed, out);
-    add_routed_failures(site, routed, out);
+    add_routed_failures(site, routed, addressing, out);
     check_ttl(site, routed, findings);
 }
 

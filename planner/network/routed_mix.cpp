@@ -2,6 +2,7 @@
 #include "planner/network/routed_mix.hpp"
 
 #include <algorithm>
+#include <limits>
 #include <numeric>
 
 #include "planner/network/carriage_set.hpp"
@@ -137,6 +138,12 @@ std::vector<CarriageIndex> routed_mix_among(const Site& site, const std::vector<
         for (std::size_t n = 0; n < static_cast<std::size_t>(given[i]); ++n)
             out.push_back(flows[of_caller[i][n]]);
     return out;
+}
+
+std::vector<CarriageIndex> flows_of(const Site& site, const std::vector<RoutedCaller>& callers) {
+    SourceMask all(site.heaviest.source_count());
+    for (const auto& c : callers) all.add(*c.sources);
+    return site.heaviest.pick(all, {}, std::numeric_limits<std::int64_t>::max());
 }
 
 std::vector<MixShare> shares_of(const std::vector<RoutedCaller>& callers,

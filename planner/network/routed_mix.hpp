@@ -53,6 +53,9 @@ std::vector<CarriageIndex> routed_mix_among(const Site& site, const std::vector<
                                             const Crowds& crowds,
                                             const std::vector<CarriageIndex>& flows);
 
+// All that these callers bring, heaviest first.
+std::vector<CarriageIndex> flows_of(const Site& site, const std::vector<RoutedCaller>& callers);
+
 // A part of a mix: the heaviest `choices` of `sources`, and those of `always` besides.
 struct MixShare {
     SourceMask sources;

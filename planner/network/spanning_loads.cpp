@@ -52,10 +52,7 @@ void fill(const Site& site, const Direction& d, const SourceMask& behind, const 
         const auto choices = ahead.routers > 0 ? std::numeric_limits<std::int64_t>::max()
                                                : site.rules.choices(ahead.displays);
         const auto all = site.heaviest.pick(behind, {}, std::numeric_limits<std::int64_t>::max());
-        const auto member = fullest_member(site, addressing, d.link, all, mix_of_choices(ahead.always, choices));
-        load.fullest_member = member.fullest;
-        load.member_rule = member.rule;
-        load.member_exact = member.exact;
+        fill_members(site, addressing, d.link, all, mix_of_choices(ahead.always, choices), load);
     }
 }
 

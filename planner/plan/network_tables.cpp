@@ -40,6 +40,9 @@ void write_load(TomlText& out, const LinkLoad& load, const Addressing& addressin
         out.integer("members", load.members);
         out.text("fullest_member", to_text(load.fullest_member));
         out.text_if("member_rule", load.member_rule);
+        out.text("failure_member", to_text(load.failure_member));
+        out.text_if("failure_member_rule", load.failure_member_rule);
+        out.text_if("member_failure", load.member_failure);
     }
     out.texts("groups", group_texts(load, addressing));
 }

@@ -16,17 +16,19 @@ namespace mastline {
 
 namespace {
 
-constexpr std::size_t kMostSpans = 6;   // of groups; beyond, the first and the last
-constexpr std::size_t kMostLinks = 14;  // rows that one page takes
+constexpr std::size_t kMostSpans = 6;   // of groups; beyond, all stand at the end
+constexpr std::size_t kMostLinks = 14;  // rows that one page takes; those over their limit all stand there
+constexpr std::string_view kWhole = "complete in the table of loads on the sheet Network load";
 constexpr std::size_t kMostSenders = 12;
 
 std::string mbps(BitRate rate) { return fixed_text(megabits(rate), 1) + " Mbit/s"; }
 
-// "239.192.0.1 to 239.192.0.8, 239.192.0.101"
-std::string groups_in_use(const std::vector<CarriageAddress>& carriages) {
+using Spans = std::vector<std::pair<Group, Group>>;
+
+Spans spans_of(const std::vector<CarriageAddress>& carriages) {
     std::set<Group> groups;
     for (const auto& carriage : carriages) groups.insert(carriage.flow.group);
-    std::vector<std::pair<Group, Group>> spans;
+    Spans spans;
     const auto follows = [](const Group& a, const Group& b) {
         return a.address().is_v4() && b.address().is_v4() &&
                b.address().v4_value() == a.address().v4_value() + 1;
@@ -35,15 +37,31 @@ std::string groups_in_use(const std::vector<CarriageAddress>& carriages) {
         if (!spans.empty() && follows(spans.back().second, group)) spans.back().second = group;
         else spans.emplace_back(group, group);
     }
-    if (spans.empty()) return "none";
-    if (spans.size() > kMostSpans)
-        return std::to_string(groups.size()) + " groups from " + to_text(spans.front().first) +
-               " to " + to_text(spans.back().second) + ", listed on the addresses sheet";
+    return spans;
+}
+
+// "239.192.0.1 to 239.192.0.8, 239.192.0.101"
+std::string text_of(const Spans& spans) {
     std::string out;
     for (const auto& [first, last] : spans)
         out += (out.empty() ? "" : ", ") + to_text(first) +
                (first == last ? "" : " to " + to_text(last));
     return out;
+}
+
+std::string groups_in_use(const PlanIndex& index) {
+    const auto spans = spans_of(index.plan().addressing.carriages);
+    if (spans.empty()) return "none";
+    if (spans.size() <= kMostSpans) return text_of(spans);
+    return std::to_string(spans.size()) + " runs from " + to_text(spans.front().first) + " to " +
+           to_text(spans.back().second) + ", all at the end of this agreement";
+}
+
+std::string groups_in_full(const PlanIndex& index) {
+    const auto spans = spans_of(index.plan().addressing.carriages);
+    if (spans.size() <= kMostSpans) return "";
+    return "<section class=\"annex\"><h3>All groups of this agreement</h3><p>" + text_of(spans) +
+           ".</p></section>\n";
 }
 
 std::string ports_in_use(const PlanIndex& index) {
@@ -87,7 +105,7 @@ std::string streams(const PlanIndex& index) {
     // The DS field is the upper six bits of the octet (RFC 2474).
     return "<h3>What is sent</h3><dl class=\"facts\">" +
            fact("Streams", std::to_string(index.plan().addressing.carriages.size())) +
-           fact("Groups", groups_in_use(index.plan().addressing.carriages)) +
+           fact("Groups", groups_in_use(index)) +
            fact("UDP ports", ports_in_use(index)) +
            fact("Payload", std::string(policy.encapsulation == Encapsulation::rtp ? "RTP" : "UDP") +
                                ", " + std::to_string(policy.packets_per_datagram) +
@@ -121,7 +139,8 @@ std::string senders(const PlanIndex& index) {
         "</th><th scope=\"col\">Switch</th><th scope=\"col\" class=\"num\">Sends (Mbit/s)</th></tr>"
         "</thead><tbody>" + rows + "</tbody></table>";
     if (count > kMostSenders)
-        out += "<p>" + std::to_string(count - kMostSenders) + " more in the table of links.</p>";
+        out += "<p>Left out here: " + counted(count - kMostSenders, "sender", "senders") + ", " + std::string(kWhole) +
+               ".</p>";
     return out + "</div>\n";
 }
 
@@ -147,7 +166,8 @@ std::string router_ports(const PlanIndex& index) {
         if (++count <= 8) out += (out.empty() ? "" : ", ") + load.from + " to " + load.to;
     }
     if (count == 0) return "none";
-    return count > 8 ? std::to_string(count) + ", marked in the table of links" : out;
+    return count > 8 ? std::to_string(count) + " link directions, marked in the table of loads on the sheet Network load"
+                     : out;
 }
 
 std::string membership(const PlanIndex& index) {
@@ -186,11 +206,15 @@ std::string loads(const PlanIndex& index) {
     for (const auto& load : index.plan().network.links)
         if (!load.link.starts_with("card ") && !load.link.starts_with("zone ")) links.push_back(&load);
     if (links.empty()) return "";
-    std::stable_sort(links.begin(), links.end(), [](const LinkLoad* a, const LinkLoad* b) {
-        return share_of(a->worst_failure, a->capacity) > share_of(b->worst_failure, b->capacity);
-    });
+    const auto fullness = [](const LinkLoad* l) {
+        return std::pair(fit_of(*l) != Fit::good, share_of(l->worst_failure, l->limit));
+    };
+    std::stable_sort(links.begin(), links.end(),
+                     [&](const LinkLoad* a, const LinkLoad* b) { return fullness(a) > fullness(b); });
     const std::size_t all = links.size();
-    if (all > kMostLinks) links.resize(kMostLinks);
+    const auto over = static_cast<std::size_t>(
+        std::count_if(links.begin(), links.end(), [](const LinkLoad* l) { return fit_of(*l) != Fit::good; }));
+    links.resize(std::min(all, std::max(kMostLinks, over)));
     std::string rows;
     for (const auto* load : links) rows += load_row(*load);
     std::string out =
@@ -200,9 +224,10 @@ std::string loads(const PlanIndex& index) {
         "scope=\"col\" class=\"num\">Worst mix (Mbit/s)</th><th scope=\"col\" class=\"num\">Worst failure "
         "(Mbit/s)</th><th scope=\"col\">Which</th><th scope=\"col\">Verdict</th></tr></thead><tbody>" +
         rows + "</tbody></table>";
-    if (all > kMostLinks)
-        out += "<p>The other " + std::to_string(all - kMostLinks) +
-               " link directions are less full; all stand in the table of links.</p>";
+    if (all > links.size())
+        out += "<p>Left out here: " + counted(all - links.size(), "link direction", "link directions") +
+               ", each within its limit in the worst mix and in every single failure, and less full than these; " +
+               std::string(kWhole) + ".</p>";
     return out + "</div>\n";
 }
 
@@ -228,11 +253,11 @@ std::string limits(const PlanIndex& index) {
     item(fixed_text(reports, 0) + " membership reports per second after a power cut");
     item(unsnooped == 0 ? "Snooping on in every switch"
                         : counted(unsnooped, "switch", "switches") + " without snooping: flooded load counts there");
-    item("No link direction above its limit in the worst mix; above it in a single failure only where "
-         "this page says so");
+    item("No link direction above its limit in the worst mix or in a single failure, but where this "
+         "agreement says so");
     item(network.cut_off.empty() ? "No single failure cuts a zone off"
                                  : counted(network.cut_off.size(), "pair", "pairs") +
-                                       " of failure and zone cut off, listed on the network sheet");
+                                       " of failure and zone cut off, all on the sheet Network load");
     return out + "</ul>\n";
 }
 
@@ -259,7 +284,7 @@ std::string membership_protocol(const PlanIndex& index) {
 std::string network_agreement(const PlanIndex& index) {
     if (index.venue().switches.empty()) return "";
     return streams(index) + membership(index) + "<div class=\"side-by-side\">" + senders(index) + loads(index) +
-           "</div>\n" + limits(index) + std::string(kAgreementSignatures);
+           "</div>\n" + limits(index) + std::string(kAgreementSignatures) + groups_in_full(index);
 }
 
 }  // namespace mastline

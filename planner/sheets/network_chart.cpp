@@ -296,7 +296,8 @@ double share_of(BitRate rate, BitRate capacity) {
 Fit fit_of(const LinkLoad& load) {
     if (load.worst_mix > load.limit || load.fullest_member * load.members > load.limit)
         return Fit::out;
-    return load.worst_failure > load.limit ? Fit::near : Fit::good;
+    const bool member = load.members > 1 && load.failure_member * load.members > load.limit;
+    return member || load.worst_failure > load.limit ? Fit::near : Fit::good;
 }
 
 }  // namespace mastline

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 // The tables of the network sheet.
 #include <algorithm>
+#include <map>
 
 #include "mastline/network/timer_advice.hpp"
 #include "mastline/sheets/sheets.hpp"
@@ -71,6 +72,12 @@ Row load_row(const PlanIndex& index, const LinkLoad& load) {
              verdict_cell(load)}};
 }
 
+std::string listed(const std::vector<std::string>& names) {
+    std::string out;
+    for (const auto& name : names) out += (out.empty() ? "" : ", ") + name;
+    return out;
+}
+
 }  // namespace
 
 SheetTable load_table(const PlanIndex& index) {
@@ -100,7 +107,7 @@ SheetTable load_table_in_full(const PlanIndex& index) {
 
 SheetTable bundle_table(const PlanIndex& index) {
     SheetTable out{"bundle-list",
-                   "Bundles: the fullest member in the worst mix",
+                   "Bundles: the fullest member in the worst mix, and in the single failure that is worst for it",
                    {{"Bundle"},
                     {"From"},
                     {"To"},
@@ -111,6 +118,9 @@ SheetTable bundle_table(const PlanIndex& index) {
                     {"Fullest member", "Mbit/s", true},
                     {"How it was found"},
                     {"Certainty"},
+                    {"Fullest in a failure", "Mbit/s", true},
+                    {"Which failure"},
+                    {"How that was found"},
                     {"Verdict"}},
                    {}};
     for (const auto& load : index.plan().network.links) {
@@ -124,7 +134,9 @@ SheetTable bundle_table(const PlanIndex& index) {
               rate_cell(each(load.worst_mix)), rate_cell(load.fullest_member),
               text_cell(load.member_rule),
               text_cell(load.member_exact ? "exact" : "1 in 100 dealings exceeds it"),
-              verdict_cell(load)}});
+              rate_cell(load.failure_member),
+              text_cell(load.member_failure.empty() ? "none is worse" : load.member_failure),
+              text_cell(load.member_failure.empty() ? "" : load.failure_member_rule), verdict_cell(load)}});
     }
     return out;
 }
@@ -227,12 +239,19 @@ SheetTable switch_table(const PlanIndex& index) {
     return out;
 }
 
+// Failures that cut off the same zones share a row.
 SheetTable cut_off_table(const PlanIndex& index) {
-    SheetTable out{
-        "cut-off-list", "Zones cut off by a single failure", {{"Failure"}, {"Zone"}}, {},
+    std::map<std::string, std::vector<std::string>> zones_of;  // by failure
+    for (const auto& cut : index.plan().network.cut_off) zones_of[cut.failure].push_back(cut.zone);
+    std::map<std::vector<std::string>, std::vector<std::string>> failures_of;  // by zones
+    for (const auto& [failure, zones] : zones_of) failures_of[zones].push_back(failure);
+    SheetTable out{"cut-off-list",
+                   "Zones cut off by a single failure",
+                   {{"Any one of these failures"}, {"Zones", "", true}, {"Which zones"}},
+                   {},
                    true};
-    for (const auto& cut : index.plan().network.cut_off)
-        out.rows.push_back({"", {text_cell(cut.failure), text_cell(cut.zone)}});
+    for (const auto& [zones, failures] : failures_of)
+        out.rows.push_back({"", {text_cell(listed(failures)), count_cell(zones.size()), text_cell(listed(zones))}});
     return out;
 }
 

@@ -78,6 +78,27 @@ TEST_CASE("with an unknown hash the fullest member is drawn, with its error", "[
     CHECK(l.member_rule.starts_with("99 of 100 random dealings stay below (2000 drawn, "));
 }
 
+TEST_CASE("with an unknown hash the fullest member is drawn for a failure too", "[unit]") {
+    // Two ways from the core to the displays; the bundle is the second.
+    auto b = bundled(BundleHash::mac);
+    b.with_switch("side").with_link("core", "side").with_link("side", "access");
+    auto& second = b.link("side/access");
+    second.members = 4;
+    second.hash = BundleHash::unknown;
+    second.cost = 100'000;
+    b.venue().zones[0].displays = 30;
+    b.link("core/access").members = 1;
+    const auto load = b.load();
+    const auto& l = direction(load, "side", "access");
+    CHECK(mbps(l.fullest_member) == 0);
+    CHECK(l.member_failure == "link core/access");
+    CHECK_FALSE(l.failure_member_exact);
+    // Eight flows on four members: the chance that some member has six or more is at most 4 x 277 / 65536
+    // (binomial, 1.7 %), that one has seven or more 4 x 25 / 65536 (0.15 %).
+    CHECK(mbps(l.failure_member) == Approx(6 * kOne).margin(1e-4));
+    CHECK(l.failure_member_rule.starts_with("99 of 100 random dealings stay below (2000 drawn, "));
+}
+
 TEST_CASE("a full member is reported though the bundle has room", "[unit]") {
     auto b = bundled(BundleHash::mac);
     b.link("core/access").speed = megabits_per_second(60);  // limit 48 a member, 96 in all

@@ -72,11 +72,70 @@ void raise_anew(const Venue& left, const Assignment& assignment, const Addressin
             const auto& l = load.links[i];
             auto& w = worst[l.link + " to " + l.to];
             w = std::max({w, l.worst_mix.bits_per_second(), l.flooded.bits_per_second()});
+            auto& member = worst[l.link + " to " + l.to + ", a member"];
+            member = std::max(member, l.fullest_member.bits_per_second());
         }
     }
 }
 
+// Without floods; every bundle's hash is known.
+NetworkBuilder network_of_bundles(test::Dice& dice, Forwarding forwarding) {
+    NetworkBuilder b = random_network(dice);
+    auto& venue = b.venue();
+    venue.network.forwarding = forwarding;
+    venue.addressing.ttl = 64;
+    for (std::uint32_t c = 0; c < venue.cards.size(); ++c) venue.cards[c].source = IpAddress::v4(0x0A000001 + 7 * c);
+    for (auto& s : venue.switches) s.snooping = true, s.floods_without_querier = false;
+    for (auto& l : venue.links) {
+        l.hash = BundleHash::address;
+        l.cost = static_cast<int>(1 + dice.below(4));
+        l.members = dice.one_in(2) ? static_cast<int>(2 + dice.below(3)) : 1;
+    }
+    return b;
+}
+
+// Every single failure reckoned anew, that of a member of each bundle too.
+Loads worst_anew(NetworkBuilder& b, const Addressing& addressing) {
+    Loads worst;
+    raise_anew(b.venue(), b.assignment(), addressing, worst);
+    for (std::size_t i = 0; i < b.venue().links.size(); ++i) {
+        Venue left = b.venue();
+        if (left.links[i].members > 1) --left.links[i].members;
+        else left.links.erase(left.links.begin() + static_cast<std::ptrdiff_t>(i));
+        raise_anew(left, b.assignment(), addressing, worst);
+    }
+    for (const auto& lost : b.venue().switches) {
+        Venue left = b.venue();
+        std::erase_if(left.switches, [&](const Switch& s) { return s.name == lost.name; });
+        std::erase_if(left.links, [&](const Link& l) { return l.from == lost.name || l.to == lost.name; });
+        raise_anew(left, b.assignment(), addressing, worst);
+    }
+    return worst;
+}
+
 }  // namespace
+
+TEST_CASE("the fullest member in any failure equals that of reckoning 300 networks of bundles anew", "[property]") {
+    test::Dice dice(15);
+    int worse = 0;
+    for (int round = 0; round < 300; ++round) {
+        auto b = network_of_bundles(dice, round % 2 == 0 ? Forwarding::spanning_tree : Forwarding::routed);
+        const auto addressing = b.addressing();
+        auto worst = worst_anew(b, addressing);
+        const auto load = b.load();
+        for (std::size_t i = 0; i < 2 * b.venue().links.size(); ++i) {
+            const auto& l = load.links[i];
+            INFO("round " << round << " " << l.link << " to " << l.to << " failure " << l.member_failure);
+            REQUIRE(l.worst_failure.bits_per_second() == worst[l.link + " to " + l.to]);
+            if (l.members < 2) continue;
+            REQUIRE(l.failure_member_exact);
+            REQUIRE(l.failure_member.bits_per_second() == worst[l.link + " to " + l.to + ", a member"]);
+            REQUIRE(l.member_failure.empty() == (l.failure_member == l.fullest_member));
+            if (!l.member_failure.empty() && !l.member_failure.starts_with("member of")) ++worse;
+        }
+    }
+    CHECK(worse > 100);
+}
 
 TEST_CASE("the worst failure equals that of reckoning 400 networks anew for each failure",
           "[property]") {

@@ -41,6 +41,11 @@ struct LinkLoad {
     BitRate fullest_member;     // in the worst mix; the whole of it where there is one member
     std::string member_rule;    // how that was found; empty where there is one member
     bool member_exact = true;   // else 1 in 100 random dealings exceeds it
+    // Likewise in the single failure that is worst for it, the loss of a member among them.
+    BitRate failure_member;
+    std::string failure_member_rule;
+    bool failure_member_exact = true;
+    std::string member_failure;  // which one; empty: none is worse
 };
 
 // What one switch must hold and take in, at worst.
