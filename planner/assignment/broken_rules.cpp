@@ -22,6 +22,12 @@ std::vector<const char*> broken_rules(const Model& model, const std::vector<Home
             if (!placement.fits(i, copy, *homes[i][copy])) out.push_back("an item does not fit its bin");
             placement.put(i, copy, *homes[i][copy]);
         }
+    for (const auto& limit : model.limits) {
+        const auto n = std::count_if(limit.bins.begin(), limit.bins.end(), [&](std::size_t b) {
+            return std::find(used.begin(), used.end(), b) != used.end();
+        });
+        if (limit.kind == Limit::Kind::bins && n > limit.most) out.push_back("more bins are used than there are slots");
+    }
     if (model.reserve && out.empty() && !reserve_holds(placement, used))
         out.push_back("a loss leaves protected items without room");
     return out;

@@ -40,11 +40,20 @@ public:
 private:
     void add(const std::string& cure) { cures_.push_back(cure); }
 
+    // Only cards can have a price in a venue: the others stand by what they ask of the site.
     std::string list() const {
         std::string out;
         for (const auto& cure : cures_) out += (out.empty() ? "" : ", or ") + cure;
-        return out;
+        if (cures_.size() < 2) return out;
+        return out + (priced() ? "; rewiring first, then licences, the cheapest cards, fewer channels"
+                               : "; no prices are given: rewiring first, then licences, cards, fewer channels");
     }
+
+    bool priced() const {
+        return std::any_of(venue_.card_models.begin(), venue_.card_models.end(), [](const CardModel& m) { return m.weight != 1; });
+    }
+
+    const CardModel& card_model(std::size_t card) const { return *model_of(venue_, venue_.cards[card]); }
 
     Effect effect(const Model& model) {
         const double left = WorkClock::seconds_to(end_);
@@ -113,6 +122,7 @@ private:
     std::vector<std::size_t> different_cards() const {
         std::vector<std::size_t> out;
         for (const auto b : part_.bins) {
+            if (model_of(venue_, venue_.cards[b]) == nullptr) continue;
             const bool seen = std::any_of(out.begin(), out.end(), [&](std::size_t o) {
                 return venue_.cards[o].model == venue_.cards[b].model && venue_.cards[o].licences == venue_.cards[b].licences;
             });
@@ -149,14 +159,39 @@ private:
         return model;
     }
 
+    struct MoreCards {
+        std::vector<std::size_t> like;  // one or two cards of the venue
+        std::int64_t weight;
+    };
+
+    // One or two more cards, the cheapest first; of the same price one before two.
+    std::vector<MoreCards> more_cards() const {
+        std::vector<MoreCards> out;
+        const auto different = different_cards();
+        for (const auto a : different) out.push_back({{a}, card_model(a).weight});
+        for (std::size_t i = 0; i < different.size(); ++i)
+            for (std::size_t j = i; j < different.size(); ++j)
+                out.push_back({{different[i], different[j]},
+                               std::int64_t{card_model(different[i]).weight} + card_model(different[j]).weight});
+        std::stable_sort(out.begin(), out.end(), [](const auto& x, const auto& y) { return x.weight < y.weight; });
+        return out;
+    }
+
     void add_cards() {
-        for (int n = 1; n <= 2; ++n)
-            for (const auto b : different_cards()) {
-                auto model = with_another(lineup_.model, b);
-                if (n == 2) model = with_another(std::move(model), b);
-                if (effect(model) != Effect::cures) continue;
-                return add(counted(n, "more card") + " of model " + venue_.cards[b].model + " wired like " + venue_.cards[b].name);
-            }
+        for (const auto& [like, weight] : more_cards()) {
+            auto model = lineup_.model;
+            for (const auto b : like) model = with_another(std::move(model), b);
+            if (effect(model) == Effect::cures)
+                return add(cards_text(like) + (priced() ? " (weight " + std::to_string(weight) + ")" : ""));
+        }
+    }
+
+    std::string cards_text(const std::vector<std::size_t>& like) const {
+        const auto one = [&](std::int64_t n, std::size_t b) {
+            return counted(n, "more card") + " of model " + venue_.cards[b].model + " wired like " + venue_.cards[b].name;
+        };
+        if (like.front() == like.back()) return one(static_cast<std::int64_t>(like.size()), like.front());
+        return one(1, like.front()) + " and " + one(1, like.back());
     }
 
     // Those that have no home now; where a reserve is wanted that may not be all.

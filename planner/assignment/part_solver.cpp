@@ -48,7 +48,8 @@ struct OpenLevel {
 };
 
 // Choices of bins from the cheapest: quick constructions until there is a plan; what is cheaper and
-// still open is searched, asked of an integer program, annealed, and asked again for what time is left.
+// still open is searched, asked of an integer program, annealed, and asked and annealed again for
+// what time is left.
 class PartSolver {
 public:
     PartSolver(const Model& model, const Outline& outline, const Effort& effort, WorkClock::time_point end)
@@ -57,10 +58,15 @@ public:
     std::pair<Part, std::vector<Homes>> run() {
         part_.choices_ruled_out = listed_.too_small;
         look();
-        for_open_levels(0.5, [&](const Choice& choice) { return search(choice); });
+        for (const double share : {0.03, 0.5}) {
+            for_open_levels(share, [&](const Choice& choice) { return search(choice); });
+            anneal_open_level(0.04);
+        }
         ask_program(0.25);
-        for_open_levels(0.4, [&](const Choice& choice) { return search_longer(choice); });
-        ask_program(1);
+        for_open_levels(0.2, [&](const Choice& choice) { return search_longer(choice); });
+        anneal_open_level(0.15);
+        ask_program(0.8);
+        anneal_open_level(1);
         settle();
         return {std::move(part_), std::move(homes_)};
     }
@@ -138,6 +144,28 @@ private:
         drop_dear_levels();
     }
 
+    // The choices of the cheapest open cost all at once: bins change places while items do.
+    void anneal_open_level(double share) {
+        const auto until = WorkClock::in(share * seconds_left());
+        for (int rounds = kRounds; !is_proven() && !open_.empty() && WorkClock::seconds_to(until) > 0; rounds *= 2) {
+            const auto& costed = listed_.in_order[open_.back().choices.front()];
+            auto used = bins_of(outline_, costed.choice);
+            Placement placement(model_);
+            place_rest(placement, used);
+            if (!anneal_choosing(placement, used, rounds, until) || !broken_rules(model_, placement.homes(), used).empty()) continue;
+            take(placement.homes(), std::move(used));
+        }
+    }
+
+    void take(std::vector<Homes> homes, std::vector<std::size_t> used) {
+        part_.used = std::move(used);
+        part_.cost = 0;
+        for (const auto b : part_.used) part_.cost += model_.bins[b].cost;
+        part_.complete = true;
+        homes_ = std::move(homes);
+        drop_dear_levels();
+    }
+
     // No plan costs less, as far as is known.
     std::int64_t lower_bound() const {
         if (!listed_.all) return std::max(asked_bound_, least_cost(outline_));
@@ -161,12 +189,7 @@ private:
         asked_bound_ = std::max(asked_bound_, found.lower_bound);
         asked_in_vain_ = found.verdict != Verdict::open;
         if (found.homes.empty()) return;
-        part_.used = std::move(found.used);
-        part_.cost = 0;
-        for (const auto b : part_.used) part_.cost += model_.bins[b].cost;
-        part_.complete = true;
-        homes_ = std::move(found.homes);
-        drop_dear_levels();
+        take(std::move(found.homes), std::move(found.used));
     }
 
     void conclude(const CostedChoice& costed, Answer& answer) {

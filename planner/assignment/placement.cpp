@@ -61,7 +61,7 @@ bool Placement::has_room(const Item& item, std::size_t bin) const {
     const auto& to = model_->bins[bin];
     if (!model_->allowed[item.item_class][bin] || count_[bin] >= to.licences) return false;
     if (of_class_[bin][item.item_class] == 0 && classes_[bin] >= to.tuners) return false;
-    if (to.rate_limit && rate_[bin] + item.rate[to.layer] > *to.rate_limit) return false;
+    if (to.rate_limit && rate_[bin][to.layer] + item.rate[to.layer] > *to.rate_limit) return false;
     return within_limits(item, bin);
 }
 
@@ -83,7 +83,7 @@ void Placement::count(std::size_t i, std::size_t bin, int sign) {
     same += sign;
     if (sign < 0 && same == 0) --classes_[bin];
     count_[bin] += sign;
-    rate_[bin] += sign * item.rate[model_->bins[bin].layer];
+    for (std::size_t layer = 0; layer < 2; ++layer) rate_[bin][layer] += sign * item.rate[layer];
     if (item.genre) genre_in_[*item.genre][bin] += sign;
     for (const auto l : limits_of_[bin]) {
         const auto kind = model_->limits[l].kind;

@@ -6,6 +6,10 @@
 
 namespace mastline::packing {
 
+struct Copy {
+    std::size_t item, copy;
+};
+
 class Placement {
 public:
     explicit Placement(const Model& model);
@@ -22,7 +26,8 @@ public:
     int in_bin(std::size_t bin) const { return count_[bin]; }
     int of_class(std::size_t bin, std::size_t item_class) const { return of_class_[bin][item_class]; }
     int classes_in(std::size_t bin) const { return classes_[bin]; }
-    std::int64_t rate_in(std::size_t bin) const { return rate_[bin]; }
+    std::int64_t rate_in(std::size_t bin) const { return rate_[bin][model_->bins[bin].layer]; }
+    std::int64_t transport_in(std::size_t bin) const { return rate_[bin][0]; }
     int pairs() const;
     bool complete() const;
 
@@ -37,7 +42,7 @@ private:
     std::vector<Homes> homes_;
     std::vector<int> count_, classes_;
     std::vector<std::vector<int>> of_class_;            // [bin][class]
-    std::vector<std::int64_t> rate_;                    // in the bin's layer
+    std::vector<std::array<std::int64_t, 2>> rate_;     // [bin][layer]
     std::vector<std::int64_t> in_limit_;                // of each limit
     std::vector<std::vector<std::size_t>> limits_of_;   // [bin]
     std::vector<std::vector<int>> genre_in_;            // [genre][bin]
@@ -52,5 +57,8 @@ bool reserve_holds(const Placement& placement, const std::vector<std::size_t>& u
 // Of the protected items of lost bins, how many the straight way, without going back, leaves without
 // a home; 0 means that this loss is survived. The placement is as it was afterwards.
 int left_without_home(Placement& placement, const std::vector<std::size_t>& used, std::size_t loss_group);
+
+// As above, of all items that the loss leaves without any copy, protected ones re-homed first.
+int left_dark(Placement& placement, const std::vector<std::size_t>& used, std::size_t loss_group);
 
 }  // namespace mastline::packing

@@ -8,10 +8,6 @@ namespace mastline::packing {
 
 namespace {
 
-struct Copy {
-    std::size_t item, copy;
-};
-
 // Copies of a class in dealing order: pinned ones first, then protected ones and great rates, so
 // that they are spread over the bins; second copies after all first ones.
 std::vector<Copy> copies_of(const Model& model, std::size_t item_class) {

@@ -15,8 +15,8 @@ Placement realise(const Model& model, const Outline& outline, const Filling& fil
 // found one.
 bool place_rest(Placement& placement, const std::vector<std::size_t>& bins);
 
-// Fewer (bin, class) pairs, then evener rates, by moves that keep every rule. Items with a previous
-// bin stay where they are when `keep` is set.
+// Fewer (bin, class) pairs, then fewer items without a home after the worst loss, then evener rates,
+// by changes that keep every rule. Items with a previous bin stay where they are when `keep` is set.
 void improve(Placement& placement, const std::vector<std::size_t>& used, bool keep);
 
 }  // namespace mastline::packing

@@ -81,53 +81,75 @@ private:
     int steps_ = 400;
 };
 
-// The protected items that were in `lost` bins, grouped by class, large classes first. They are taken out.
-std::vector<Items> evacuate(Placement& placement, const std::set<std::size_t>& lost) {
-    std::vector<Items> out(placement.model().allowed.size());
-    for (std::size_t i = 0; i < placement.homes().size(); ++i) {
-        const auto& item = placement.model().items[i];
-        const auto& home = placement.homes()[i][0];
-        if (home && item.is_protected && lost.contains(*home)) out[item.item_class].push_back(i);
+// What was in lost bins is taken out.
+struct Evacuated {
+    std::vector<std::pair<Copy, std::size_t>> all;  // and the bin it was in
+    std::vector<Items> classes;                     // those to be re-homed, large classes first
+};
+
+enum class Whom { protected_ones, all_that_are_dark };
+
+void add_classes(const Placement& placement, bool are_protected, Evacuated& out) {
+    std::vector<std::pair<std::size_t, std::size_t>> dark;  // class, item
+    for (const auto& [copy, bin] : out.all) {
+        const auto& item = placement.model().items[copy.item];
+        const auto& homes = placement.homes()[copy.item];
+        if (item.is_protected == are_protected && !homes[0] && !homes[1]) dark.emplace_back(item.item_class, copy.item);
     }
-    std::erase_if(out, [](const Items& items) { return items.empty(); });
-    std::stable_sort(out.begin(), out.end(), [](const auto& a, const auto& b) { return a.size() > b.size(); });
-    for (const auto& items : out)
-        for (const auto i : items) placement.take(i, 0);
+    std::sort(dark.begin(), dark.end());
+    dark.erase(std::unique(dark.begin(), dark.end()), dark.end());
+    const auto from = out.classes.size();
+    for (std::size_t k = 0; k < dark.size(); ++k) {
+        if (k == 0 || dark[k].first != dark[k - 1].first) out.classes.emplace_back();
+        out.classes.back().push_back(dark[k].second);
+    }
+    std::stable_sort(out.classes.begin() + static_cast<std::ptrdiff_t>(from), out.classes.end(),
+                     [](const auto& x, const auto& y) { return x.size() > y.size(); });
+}
+
+Evacuated evacuate(Placement& placement, std::size_t loss_group, Whom whom) {
+    Evacuated out;
+    for (std::size_t i = 0; i < placement.homes().size(); ++i)
+        for (std::size_t copy = 0; copy < 2; ++copy) {
+            const auto& home = placement.homes()[i][copy];
+            if (home && placement.model().bins[*home].loss_group == loss_group) out.all.push_back({{i, copy}, *home});
+        }
+    for (const auto& [copy, bin] : out.all) placement.take(copy.item, copy.copy);
+    add_classes(placement, true, out);
+    if (whom == Whom::all_that_are_dark) add_classes(placement, false, out);
     return out;
 }
 
-std::set<std::size_t> lost_with(const Model& model, const std::vector<std::size_t>& used, std::size_t loss_group) {
-    std::set<std::size_t> out;
-    for (const auto bin : used)
-        if (model.bins[bin].loss_group == loss_group) out.insert(bin);
-    return out;
-}
-
-std::vector<std::size_t> survivors(const std::vector<std::size_t>& used, const std::set<std::size_t>& lost) {
+std::vector<std::size_t> survivors(const Model& model, const std::vector<std::size_t>& used, std::size_t loss_group) {
     std::vector<std::size_t> out;
     for (const auto bin : used)
-        if (!lost.contains(bin)) out.push_back(bin);
+        if (model.bins[bin].loss_group != loss_group) out.push_back(bin);
     return out;
 }
 
-void put_back(Placement& placement, const std::vector<Homes>& homes, const std::vector<Items>& classes) {
-    for (const auto& items : classes)
-        for (const auto i : items) {
+void put_back(Placement& placement, const Evacuated& evacuated) {
+    for (const auto& items : evacuated.classes)
+        for (const auto i : items)
             if (placement.homes()[i][0]) placement.take(i, 0);
-            placement.put(i, 0, *homes[i][0]);
-        }
+    for (const auto& [copy, bin] : evacuated.all) placement.put(copy.item, copy.copy, bin);
+}
+
+int left_of(Placement& placement, const std::vector<std::size_t>& used, std::size_t loss_group, Whom whom) {
+    const auto rest = survivors(placement.model(), used, loss_group);
+    const auto evacuated = evacuate(placement, loss_group, whom);
+    const auto left = Rehomer(placement, rest, evacuated.classes).straight().size();
+    put_back(placement, evacuated);
+    return static_cast<int>(left);
 }
 
 }  // namespace
 
 int left_without_home(Placement& placement, const std::vector<std::size_t>& used, std::size_t loss_group) {
-    const auto homes = placement.homes();
-    const auto lost = lost_with(placement.model(), used, loss_group);
-    const auto rest = survivors(used, lost);
-    const auto classes = evacuate(placement, lost);
-    const auto left = Rehomer(placement, rest, classes).straight().size();
-    put_back(placement, homes, classes);
-    return static_cast<int>(left);
+    return left_of(placement, used, loss_group, Whom::protected_ones);
+}
+
+int left_dark(Placement& placement, const std::vector<std::size_t>& used, std::size_t loss_group) {
+    return left_of(placement, used, loss_group, Whom::all_that_are_dark);
 }
 
 bool reserve_holds(const Placement& placement, const std::vector<std::size_t>& used) {
@@ -137,10 +159,9 @@ bool reserve_holds(const Placement& placement, const std::vector<std::size_t>& u
     for (const auto group : groups) {
         if (left_without_home(scratch, used, group) == 0) continue;
         Placement after = placement;
-        const auto lost = lost_with(placement.model(), used, group);
-        const auto rest = survivors(used, lost);
-        const auto items = evacuate(after, lost);
-        if (!Rehomer(after, rest, items).run()) return false;
+        const auto rest = survivors(placement.model(), used, group);
+        const auto evacuated = evacuate(after, group, Whom::protected_ones);
+        if (!Rehomer(after, rest, evacuated.classes).run()) return false;
     }
     return true;
 }

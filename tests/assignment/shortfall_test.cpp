@@ -68,4 +68,20 @@ TEST_CASE("a lane brought to a free input is among the cures", "[unit]") {
     INFO(l.lines[0]);
     CHECK(l.lines[0].find("bring lane west/1 to free input in2 of card A2, or 1 more licence on card A1, or 1 more card "
                           "of model rx wired like A1, or drop 1 channel") != std::string::npos);
+    CHECK(l.lines[0].find("; no prices are given: rewiring first, then licences, cards, fewer channels") != std::string::npos);
+}
+
+TEST_CASE("of several kinds of card the cheapest that makes room is offered", "[unit]") {
+    // Two light cards make the room that is missing for less than one heavy card.
+    const auto offer = [](int heavy) {
+        const auto l = assigned(lineup_text({4, 4, 6}) +
+                                "[[card_model]]\nname = 'big'\nkind = 'tuner'\nlicences = 8\ntuners = 2\nweight = " + std::to_string(heavy) +
+                                "\n[[card_model]]\nname = 'small'\nkind = 'tuner'\nlicences = 2\ntuners = 1\nweight = 4\n"
+                                "[[card]]\nname = 'B1'\nmodel = 'big'\n[[card]]\nname = 'S1'\nmodel = 'small'\n");
+        REQUIRE(l.lines.size() == 1);
+        INFO(l.lines[0]);
+        return l.lines[0];
+    };
+    CHECK(offer(7).find("1 more card of model big wired like B1 (weight 7)") != std::string::npos);
+    CHECK(offer(9).find("2 more cards of model small wired like S1 (weight 8)") != std::string::npos);
 }
