@@ -110,8 +110,8 @@ struct Solution {
     std::vector<std::size_t> used() const;  // in order
 };
 
-// Everything placed; least cost; then few (bin, class) pairs; then even rates. The same model gives
-// the same solution unless the seconds run out.
+// Everything placed; least cost; then few (bin, class) pairs, the best reserve and even rates, in this
+// order. The same model gives the same solution unless the seconds run out.
 Solution solve(const Model& model, const Effort& effort = {});
 
 // As solve(), but items stay in their previous bins: fewest moves come before the cost.
