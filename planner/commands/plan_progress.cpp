@@ -22,8 +22,8 @@ double part_before(std::size_t step, bool writes_files) {
 
 }  // namespace
 
-std::string work_line(Work work, Duration begun, Duration passed, bool writes_files, std::size_t width) {
-    const auto step = static_cast<std::size_t>(work);
+std::string stage_line(PlanStage stage, Duration begun, Duration passed, bool writes_files, std::size_t width) {
+    const auto step = static_cast<std::size_t>(stage);
     const double done = part_before(step, writes_files), next = part_before(step + 1, writes_files);
     std::string tail = std::string(kNames[step]) + ", " +
                        std::to_string(std::chrono::floor<std::chrono::seconds>(passed).count()) + " s";
@@ -36,18 +36,18 @@ std::string work_line(Work work, Duration begun, Duration passed, bool writes_fi
 PlanProgress::PlanProgress(bool writes_files)
     : writes_files_(writes_files), ticker_([this](Duration passed, std::size_t width) {
           const std::lock_guard lock(guard_);
-          return work_line(work_, begun_, passed, writes_files_, width);
+          return stage_line(stage_, begun_, passed, writes_files_, width);
       }) {}
 
 PlanStepSink PlanProgress::sink() {
-    return [this](PlanStep step) { begin(static_cast<Work>(step)); };
+    return [this](PlanStep step) { begin(static_cast<PlanStage>(step)); };
 }
 
-void PlanProgress::files() { begin(Work::files); }
+void PlanProgress::files() { begin(PlanStage::files); }
 
-void PlanProgress::begin(Work work) {
+void PlanProgress::begin(PlanStage stage) {
     const std::lock_guard lock(guard_);
-    work_ = work;
+    stage_ = stage;
     begun_ = std::chrono::steady_clock::now() - start_;
 }
 

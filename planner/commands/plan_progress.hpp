@@ -11,12 +11,12 @@
 namespace mastline {
 
 // A plan and, where files are written, what they are written of.
-enum class Work { levels, cards, addresses, loads, files };
+enum class PlanStage { levels, cards, addresses, loads, files };
 
 // "[##......] cards, 3 s, about 9 s left", shorter than the width. How long is left is reckoned from how the
 // time parts among the steps for a large venue; none is told while the first step lasts, or where a step
 // takes longer than that. `begun`: when the step began, after the start.
-std::string work_line(Work work, Duration begun, Duration passed, bool writes_files, std::size_t width);
+std::string stage_line(PlanStage stage, Duration begun, Duration passed, bool writes_files, std::size_t width);
 
 class PlanProgress {
 public:
@@ -26,12 +26,12 @@ public:
     void files();
 
 private:
-    void begin(Work work);
+    void begin(PlanStage stage);
 
     std::chrono::steady_clock::time_point start_ = std::chrono::steady_clock::now();
     bool writes_files_;
     std::mutex guard_;
-    Work work_ = Work::levels;
+    PlanStage stage_ = PlanStage::levels;
     Duration begun_{};
     ProgressTicker ticker_;  // the last: its thread uses the rest
 };

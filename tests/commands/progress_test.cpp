@@ -25,11 +25,11 @@ TEST_CASE("how long a file will still take follows from how long its first part 
 }
 
 TEST_CASE("a plan that is waited for tells its step, and what is left once a step is done", "[unit]") {
-    CHECK(work_line(Work::levels, 0s, 2s, true, 80).ends_with("] levels, 2 s"));
-    const auto late = work_line(Work::files, 4s, 5s, true, 80);
+    CHECK(stage_line(PlanStage::levels, 0s, 2s, true, 80).ends_with("] levels, 2 s"));
+    const auto late = stage_line(PlanStage::files, 4s, 5s, true, 80);
     INFO(late);
     CHECK(late.find("] sheets and lists, 5 s, about ") != std::string::npos);
-    CHECK(work_line(Work::cards, 10ms, 60s, true, 80).ends_with("] cards, 60 s"));  // longer than its share: nothing is promised
-    for (const auto work : {Work::levels, Work::cards, Work::addresses, Work::loads, Work::files})
-        CHECK(work_line(work, 3s, 4s, false, 40).size() < 40);
+    CHECK(stage_line(PlanStage::cards, 10ms, 60s, true, 80).ends_with("] cards, 60 s"));  // longer than its share: nothing is promised
+    for (const auto work : {PlanStage::levels, PlanStage::cards, PlanStage::addresses, PlanStage::loads, PlanStage::files})
+        CHECK(stage_line(work, 3s, 4s, false, 40).size() < 40);
 }
