@@ -38,7 +38,7 @@ constexpr std::array<TypeName, 27> kForeignTypes{{
     {0x10, "mpeg4-video"}, {0x13, "sections-14496"}, {0x14, "dsm-cc"}, {0x15, "metadata"}, {0x16, "metadata"},
     {0x1C, "aac-raw"}, {0x1F, "h264-layer"}, {0x20, "h264-layer"}, {0x21, "jpeg2000"}, {0x25, "hevc-layer"},
     {0x28, "hevc-layer"}, {0x29, "hevc-layer"}, {0x2D, "mpegh-audio"}, {0x2E, "mpegh-audio"}, {0x32, "jpeg-xs"},
-    {0x33, "vvc"}, {0x42, "avs"}, {0x82, "dts"}, {0x83, "lpcm"}, {0x8A, "dts"}, {0xD1, "dirac"}, {0xEA, "vc1"},
+    {0x33, "vvc"}, {0x42, "avs"}, {0x82, "dts"}, {0x83, "truehd"}, {0x8A, "dts"}, {0xD1, "dirac"}, {0xEA, "vc1"},
 }};
 
 // Where the programme registers "HDMV" (common practice of disc recordings and of their makers).

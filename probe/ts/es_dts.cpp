@@ -1,6 +1,6 @@
 // SPDX-License-Identifier: Apache-2.0
 // The core frame of ETSI TS 102 114, 5.3: SYNC 32 | FTYPE 1 | SHORT 5 | CPF 1 | NBLKS 7 | FSIZE 14 |
-// AMODE 6 | SFREQ 4 | RATE 5 | five flags | HDCD 1 | EXT_AUDIO_ID 3 | EXT_AUDIO 1 | ASPF 1 | LFF 2 ...
+// AMODE 6 | SFREQ 4 | RATE 5 | four flags | HDCD 1 | EXT_AUDIO_ID 3 | EXT_AUDIO 1 | ASPF 1 | LFF 2 ...
 #include <array>
 
 #include "bit_reader.hpp"
@@ -20,7 +20,7 @@ std::optional<AudioFormat> core_frame(BitReader bits) {
     bits.skip(1 + 5 + 1 + 7);
     const unsigned size = bits.bits(14) + 1, arrangement = bits.bits(6);
     const int rate = rates[bits.bits(4)];
-    bits.skip(5 + 5 + 1 + 3 + 1 + 1);
+    bits.skip(5 + 4 + 1 + 3 + 1 + 1);
     const unsigned low = bits.bits(2);
     if (!bits.ok() || size < 96 || rate == 0 || arrangement >= channels.size() || low == 3) return std::nullopt;
     return AudioFormat{.profile = "DTS", .sample_rate = Frequency(rate), .channels = channels[arrangement] + (low != 0 ? 1U : 0U)};

@@ -61,6 +61,7 @@ void compare_video(const VideoFormat& v, const Json& stream) {
 void compare_audio(const AudioFormat& a, const Json& stream) {
     CHECK(std::to_string(a.sample_rate.hertz()) == text(stream, "sample_rate"));
     CHECK(a.channels == stream["channels"]);
+    if (stream["codec_name"] == "aac" || stream["codec_name"] == "aac_latm") CHECK(a.profile == text(stream, "profile"));
 }
 
 void compare_component(const ComponentObservation& c, const Json& stream) {

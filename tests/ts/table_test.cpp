@@ -78,6 +78,7 @@ TEST_CASE("stream types and their descriptors give the kind", "[unit]") {
     CHECK(kind(0x86, {}) == "scte35");
     CHECK(kind(0x42, {}) == "avs");
     CHECK(kind(0x33, {}) == "vvc");
+    CHECK(kind(0x83, {}) == "truehd");
     CHECK(kind(0x06, descriptor(0x7B, bytes_of({0}))) == "dts");
     CHECK(kind(0x06, descriptor(0x7F, bytes_of({0x15, 0}))) == "ac4");
     CHECK(kind(0x06, descriptor(0x05, bytes_of("BSSD"))) == "smpte302m");
