@@ -13,7 +13,7 @@ using test::SeededDice;
 
 namespace {
 
-CardModel card_model(const std::string& name, CardKind kind) {
+CardModel card_model(const std::string& name, mastline::CardKind kind) {
     CardModel out;
     out.name = name;
     out.kind = kind;
@@ -32,7 +32,7 @@ Card card(const std::string& name, bool tuner, int slot, CardState state) {
 
 Venue empty_rack(int slots) {
     Venue out;
-    out.card_models = {card_model("rx", CardKind::tuner), card_model("enc", CardKind::encoder)};
+    out.card_models = {card_model("rx", mastline::CardKind::tuner), card_model("enc", mastline::CardKind::encoder)};
     out.chassis.resize(1);
     out.chassis[0].name = "rack";
     out.chassis[0].slots = slots;

@@ -12,6 +12,8 @@
 using namespace mastline;
 using namespace mastline::test;
 
+namespace change_report_test {
+
 namespace {
 
 const std::string kDemo = MASTLINE_SOURCE_DIR "/lineups/quillwater-arena";
@@ -69,3 +71,5 @@ TEST_CASE("names out of a plan cannot harm a terminal or the JSON", "[unit]") {
     CHECK(text.find("\u202E") == std::string::npos);
     CHECK(nlohmann::json::parse(change_json(order))["changes"][0]["notice"] == "nothing");
 }
+
+}  // namespace change_report_test

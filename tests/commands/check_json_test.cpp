@@ -10,6 +10,9 @@
 #include "support/temp_folder.hpp"
 
 using namespace mastline;
+
+namespace check_json_test {
+
 using Json = nlohmann::ordered_json;
 
 namespace {
@@ -87,3 +90,5 @@ TEST_CASE("bytes that are no UTF-8 do not break the JSON", "[input]") {
     CHECK(text.find('\x1b') == std::string::npos);
     CHECK(schema_faults(text) == "");
 }
+
+}  // namespace check_json_test

@@ -8,6 +8,9 @@
 #include "support/temp_folder.hpp"
 
 using namespace mastline::test;
+
+namespace compare_test {
+
 using Json = nlohmann::json;
 
 namespace {
@@ -59,3 +62,5 @@ TEST_CASE("a comparison refuses what is no verification, both files at once", "[
     CHECK(result.output.find("line 2, column 13") != std::string::npos);
     CHECK(result.output.find("schema is not \"mastline-verification 1\"") != std::string::npos);
 }
+
+}  // namespace compare_test

@@ -13,6 +13,9 @@
 #include "support/temp_folder.hpp"
 
 using namespace mastline;
+
+namespace desk_test {
+
 using Json = nlohmann::json;
 
 namespace {
@@ -218,3 +221,5 @@ TEST_CASE("a stamp differs after every kind of save", "[unit]") {
     fs::remove(files[0]);
     CHECK(stamps_of(files) == none);
 }
+
+}  // namespace desk_test

@@ -7,6 +7,8 @@
 
 using namespace mastline::test;
 
+namespace evidence_live_test {
+
 namespace {
 
 const std::string kSend = "lab_head $REHEARSE $PLAN --interface head0 --for \"40 s\" ";
@@ -88,3 +90,5 @@ TEST_CASE("a plan without a fault leaves a folder that says so, and no capture",
     CHECK(result.output.find("status 0\n0\n") != std::string::npos);
     CHECK(read_text(lab.file("evidence/index.html")).find("No verdict failed.") != std::string::npos);
 }
+
+}  // namespace evidence_live_test

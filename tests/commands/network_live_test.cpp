@@ -4,6 +4,8 @@
 
 using namespace mastline::test;
 
+namespace network_live_test {
+
 namespace {
 
 const std::string kSend = "lab_head $REHEARSE $PLAN --interface head0 --for \"60 s\" ";
@@ -111,3 +113,5 @@ TEST_CASE("once it listens the probe has no capability, whichever way it listens
         CHECK(lab.json("report.json")["channels_right"] == 2);
     }
 }
+
+}  // namespace network_live_test

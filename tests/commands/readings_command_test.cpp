@@ -10,10 +10,13 @@
 #include "support/program.hpp"
 #include "support/temp_folder.hpp"
 
+namespace readings_command_test {
+
+using Json = nlohmann::ordered_json;
+
 namespace {
 
 using namespace mastline::test;
-using Json = nlohmann::ordered_json;
 
 std::vector<std::string> fields_of(const std::string& row) {
     std::vector<std::string> out{""};
@@ -122,3 +125,5 @@ TEST_CASE("what readings cannot use is refused with exit status 2 and a way out"
     refused(site.venue + " " + site.folder.file("wrong.csv") + " --accept " + base, "3 errors");
     CHECK_FALSE(std::filesystem::exists(base));
 }
+
+}  // namespace readings_command_test

@@ -6,6 +6,8 @@
 
 using namespace mastline::test;
 
+namespace verify_live_test {
+
 namespace {
 
 const std::string kSend = "lab_head $REHEARSE $PLAN --interface head0 --for \"30 s\" ";
@@ -155,3 +157,5 @@ TEST_CASE("survey lists groups, services, members and the querier, and exports t
     INFO(valid.output);
     CHECK(valid.status == 0);
 }
+
+}  // namespace verify_live_test

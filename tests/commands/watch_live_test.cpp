@@ -4,6 +4,8 @@
 
 using namespace mastline::test;
 
+namespace watch_live_test {
+
 namespace {
 
 const std::string kSend = "lab_head $REHEARSE $PLAN --interface head0 --for \"60 s\" ";
@@ -169,3 +171,5 @@ TEST_CASE("systemd takes the unit, and finds it well shut in", "[outside]") {
     INFO(shut.output);
     CHECK(shut.status == 0);
 }
+
+}  // namespace watch_live_test

@@ -10,6 +10,8 @@
 
 using namespace mastline::test;
 
+namespace what_if_report_test {
+
 namespace {
 
 const std::string kDemo = MASTLINE_SOURCE_DIR "/lineups/quillwater-arena";
@@ -61,3 +63,5 @@ TEST_CASE("import writes the file whole or not at all", "[input]") {
     CHECK(read_text(into) == before);
     CHECK(planner("import " + folder.file("none.csv") + " --into " + into).status == 2);
 }
+
+}  // namespace what_if_report_test

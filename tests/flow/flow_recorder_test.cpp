@@ -11,6 +11,8 @@
 using namespace mastline;
 using namespace mastline::test;
 
+namespace flow_recorder_test {
+
 namespace {
 
 Datagram datagram(const std::vector<std::byte>& payload, int number, bool v6 = false) {
@@ -106,3 +108,5 @@ TEST_CASE("headers put together again are those that the decoder and tshark read
         CHECK(sink.all[1].dscp == 24);
     }
 }
+
+}  // namespace flow_recorder_test

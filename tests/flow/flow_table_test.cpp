@@ -3,6 +3,8 @@
 
 using namespace mastline;
 
+namespace flow_table_test {
+
 namespace {
 
 Destination numbered(unsigned n) {
@@ -30,3 +32,5 @@ TEST_CASE("every flow is found where it was put, also when the table has grown",
     CHECK(table.size() == 3000);
     CHECK(put[17]->observe().destination == numbered(17));
 }
+
+}  // namespace flow_table_test

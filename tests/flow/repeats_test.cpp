@@ -7,6 +7,8 @@
 
 using namespace mastline;
 
+namespace repeats_test {
+
 namespace {
 
 // A datagram of seven packets of PID 0x100 from counter `counter` on; `content` fills the payload,
@@ -46,3 +48,5 @@ TEST_CASE("a lost datagram of filler does not make the next one a repeat", "[uni
         CHECK_FALSE(repeats.add(datagram(7 * i, 0xFF, true)));
     }
 }
+
+}  // namespace repeats_test

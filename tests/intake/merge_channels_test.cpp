@@ -13,6 +13,8 @@
 using namespace mastline;
 using Lines = std::vector<std::string>;
 
+namespace merge_channels_test {
+
 namespace {
 
 const std::string kFile =
@@ -138,3 +140,5 @@ TEST_CASE("300 random lists into random files read back as Python's tomllib sees
     INFO(result.output);
     CHECK(result.status == 0);
 }
+
+}  // namespace merge_channels_test

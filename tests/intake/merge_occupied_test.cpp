@@ -7,6 +7,8 @@
 using namespace mastline;
 using Lines = std::vector<std::string>;
 
+namespace merge_occupied_test {
+
 namespace {
 
 const std::string kFile =
@@ -74,3 +76,5 @@ TEST_CASE("faults of both files come together, and nothing is merged", "[input]"
     REQUIRE(lines.size() == 1);
     CHECK(lines[0].find("used.toml:1:1: error: import.no-occupied") == 0);
 }
+
+}  // namespace merge_occupied_test

@@ -10,6 +10,8 @@ using test::direction;
 using test::mbps;
 using test::NetworkBuilder;
 
+namespace bundle_test {
+
 namespace {
 
 constexpr double kOne = 10.0 * 1382 / 1316;
@@ -110,3 +112,5 @@ TEST_CASE("a full member is reported though the bundle has room", "[unit]") {
     CHECK(b.findings()[0].severity == Severity::error);
     CHECK(b.findings()[0].amount == "36.0 Mbit/s");
 }
+
+}  // namespace bundle_test

@@ -10,6 +10,8 @@
 using namespace mastline;
 using test::NetworkBuilder;
 
+namespace failures_property_test {
+
 namespace {
 
 std::string name(std::size_t s) { return "s" + std::to_string(s); }
@@ -164,3 +166,5 @@ TEST_CASE("the worst failure equals that of reckoning 400 networks anew for each
         }
     }
 }
+
+}  // namespace failures_property_test

@@ -8,6 +8,8 @@ using test::direction;
 using test::mbps;
 using test::NetworkBuilder;
 
+namespace failures_test {
+
 namespace {
 
 constexpr double kOne = 10.0 * 1382 / 1316;
@@ -129,3 +131,5 @@ TEST_CASE("protected channels taken over at another switch load the way from the
     b.venue().protection.mode = ProtectionMode::carried_twice;
     CHECK(mbps(direction(b.load(), "west", "core-1").worst_failure) == 0);
 }
+
+}  // namespace failures_test

@@ -12,6 +12,8 @@ using test::mbps;
 using test::NetworkBuilder;
 using Strings = std::vector<std::string>;
 
+namespace network_load_test {
+
 namespace {
 
 std::vector<BitRate> rates(std::initializer_list<std::pair<int, double>> groups) {
@@ -168,3 +170,5 @@ TEST_CASE("a card that is plugged into no switch is warned of", "[unit]") {
     b.load();
     CHECK(ids(b.findings()) == Strings{"warning network.card-unattached"});
 }
+
+}  // namespace network_load_test

@@ -12,6 +12,8 @@
 using namespace mastline;
 using test::NetworkBuilder;
 
+namespace reconverge_test {
+
 namespace {
 
 using Graph = boost::adjacency_list<boost::vecS, boost::vecS, boost::undirectedS, boost::no_property,
@@ -105,3 +107,5 @@ TEST_CASE("when the root is lost the rest falls into the pieces that links still
     CHECK(after.islands[0] == std::vector<SwitchIndex>{3, 2});  // its root has the lowest priority
     CHECK(after.islands[1] == std::vector<SwitchIndex>{1});
 }
+
+}  // namespace reconverge_test

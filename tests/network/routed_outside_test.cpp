@@ -17,6 +17,8 @@
 using namespace mastline;
 using test::NetworkBuilder;
 
+namespace routed_outside_test {
+
 namespace {
 
 std::string name(std::size_t s) { return "s" + std::to_string(s); }
@@ -214,3 +216,5 @@ TEST_CASE("displays that some trees reach and others do not choose as GLPK says,
         REQUIRE(among_all == Approx(expected).epsilon(1e-9));
     }
 }
+
+}  // namespace routed_outside_test

@@ -14,6 +14,8 @@ using test::ids;
 using test::mbps;
 using test::NetworkBuilder;
 
+namespace routed_test {
+
 namespace {
 
 constexpr double kOne = 10.0 * 1382 / 1316;
@@ -277,3 +279,5 @@ TEST_CASE("a TTL that routers use up on the way is an error", "[unit]") {
     b.load();
     CHECK(b.findings().empty());
 }
+
+}  // namespace routed_test

@@ -11,6 +11,8 @@
 using namespace mastline;
 using test::NetworkBuilder;
 
+namespace worst_mix_test {
+
 namespace {
 
 struct Case {
@@ -112,3 +114,5 @@ TEST_CASE("the worst mix equals the worst of all choices on 1,000 random network
         }
     }
 }
+
+}  // namespace worst_mix_test

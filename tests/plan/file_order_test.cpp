@@ -14,6 +14,8 @@
 using namespace mastline;
 using namespace mastline::test;
 
+namespace file_order_test {
+
 namespace {
 
 using Texts = std::map<std::string, std::string>;
@@ -88,3 +90,5 @@ TEST_CASE("the demo's plan does not depend on the order of channels and services
         CHECK(planned(other) == plan);
     }
 }
+
+}  // namespace file_order_test

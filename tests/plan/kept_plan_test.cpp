@@ -10,6 +10,8 @@
 using namespace mastline;
 using namespace std::chrono;
 
+namespace kept_plan_test {
+
 namespace {
 
 std::optional<KeptPlan> read(const std::string& text, Findings& findings) {
@@ -81,3 +83,5 @@ TEST_CASE("a day is written as the calendar has it", "[unit]") {
         CHECK_FALSE(parse_day(text));
     }
 }
+
+}  // namespace kept_plan_test

@@ -114,7 +114,7 @@ TEST_CASE("a played file is read by FFmpeg over its loops without a complaint", 
                          folder.file("out"))
                 .status == 0);
     CHECK(complaints(folder.file("out/101.ts")) == "");
-    const double seconds =
+    const double length_s =
         std::stod(probe(folder.file("out/101.ts"))["format"]["duration"].get<std::string>());
-    CHECK(seconds == Approx(20.0).margin(0.2));
+    CHECK(length_s == Approx(20.0).margin(0.2));
 }

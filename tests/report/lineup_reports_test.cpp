@@ -19,6 +19,8 @@
 using namespace mastline;
 using namespace mastline::test;
 
+namespace lineup_reports_test {
+
 namespace {
 
 LineupReport sample() {
@@ -116,3 +118,5 @@ TEST_CASE("the JSON report is valid by its schema", "[outside]") {
         CHECK(result.status == 0);
     }
 }
+
+}  // namespace lineup_reports_test

@@ -17,6 +17,8 @@ using namespace mastline;
 using namespace mastline::test;
 using namespace std::chrono_literals;
 
+namespace live_report_test {
+
 namespace {
 
 // Markup, a terminal sequence, a bidirectional control, quotes, a backslash and a line break.
@@ -220,3 +222,5 @@ TEST_CASE("promtool finds nothing to say about the metrics", "[outside]") {
     write_text(folder.file("metrics"), "# TYPE mastline_x_bits gauge\nmastline_x_bits 1\n");
     CHECK(run_command("promtool check metrics < " + folder.file("metrics") + " 2>&1").status != 0);
 }
+
+}  // namespace live_report_test

@@ -9,6 +9,8 @@
 
 using namespace mastline;
 
+namespace ladder_sheet_test {
+
 namespace {
 
 bool has(const std::string& text, const std::string& part) {
@@ -80,3 +82,5 @@ TEST_CASE("noise is told for each carrier at the card input where it is least", 
     CHECK(table.rows[1].cells[5].fit == Fit::out);
     CHECK(noise_table(PlanIndex(venue, plan)).rows.size() == 3);
 }
+
+}  // namespace ladder_sheet_test

@@ -10,6 +10,8 @@
 
 using namespace mastline;
 
+namespace lists_test {
+
 namespace {
 
 bool has(const std::string& text, const std::string& part) {
@@ -139,3 +141,5 @@ TEST_CASE("test points are read at carriers, at the edges where none is in use, 
         if (level.port == PortRef{"la-1", "out"}) level.optical = true;
     CHECK(count("la-1.out") == 4);
 }
+
+}  // namespace lists_test

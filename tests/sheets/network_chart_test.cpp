@@ -8,6 +8,8 @@
 
 using namespace mastline;
 
+namespace network_chart_test {
+
 namespace {
 
 const Box* find(const BoxChart& chart, const std::string& title) {
@@ -133,3 +135,5 @@ TEST_CASE("with many kinds of edge switches fewer of each are drawn, and all are
     CHECK(alone == 20);  // one of each floor
     CHECK(alone + told >= 400);
 }
+
+}  // namespace network_chart_test

@@ -13,6 +13,8 @@
 
 using namespace mastline;
 
+namespace sheets_test {
+
 namespace {
 
 bool has(const std::string& text, const std::string& part) {
@@ -285,3 +287,5 @@ TEST_CASE("a venue five times as large is written in well under a second", "[uni
     CHECK(html.size() < 10'000'000);
     CHECK(took < std::chrono::seconds(1));
 }
+
+}  // namespace sheets_test

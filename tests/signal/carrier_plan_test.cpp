@@ -8,6 +8,8 @@
 using namespace mastline;
 using namespace mastline::test;
 
+namespace carrier_plan_test {
+
 namespace {
 
 using Lines = std::vector<std::string>;
@@ -111,3 +113,5 @@ TEST_CASE("a cable reckoned beyond its points is said so, once", "[unit]") {
           Lines{"venue.toml:13:1: warning: cable.extrapolated: cable old: reckoned at 2150 MHz, its points reach "
                 "from 100 MHz to 860 MHz; give its loss at the band edges in use"});
 }
+
+}  // namespace carrier_plan_test

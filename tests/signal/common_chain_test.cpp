@@ -9,6 +9,8 @@
 using namespace mastline;
 using namespace mastline::test;
 
+namespace common_chain_test {
+
 namespace {
 
 const std::string kFeed = R"(
@@ -141,3 +143,5 @@ TEST_CASE("common practice: 100 ft of ordinary coax takes about 7 dB", "[outside
                                   "[[run]]\nfrom = 'west'\nto = 'ms'\nloss = '7 dB'\n");
     check_level(flat.at("ms", "in"), -27);
 }
+
+}  // namespace common_chain_test

@@ -8,6 +8,8 @@
 using namespace mastline;
 using namespace mastline::test;
 
+namespace dc_power_test {
+
 namespace {
 
 using Lines = std::vector<std::string>;
@@ -139,3 +141,5 @@ TEST_CASE("a failed supply darkens the lanes of what it feeds, and their channel
     CHECK(supplies[0].dark[0].input == PortRef{"A1", "in1"});
     CHECK(supplies[0].dark_channels == Lines{"7"});
 }
+
+}  // namespace dc_power_test

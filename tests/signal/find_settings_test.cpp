@@ -10,6 +10,8 @@
 using namespace mastline;
 using namespace mastline::test;
 
+namespace find_settings_test {
+
 namespace {
 
 // A lane at -20 dBm +- 1 dB, an amplifier of 20 dB, a pad place and an input.
@@ -202,3 +204,5 @@ TEST_CASE("given settings off the range or the steps are errors", "[input]") {
     CHECK(signal_room(chain("", "", window(-50, 50), "[[stock.pad]]\nloss = '6 dB'\ncount = -1\n")).lines()[0].find("count") != std::string::npos);
     CHECK(signal_room(chain("", "", window(-50, 50), "[[stock.pad]]\nloss = '6 dBm'\ncount = 1\n")).lines()[0].find("dBm") != std::string::npos);
 }
+
+}  // namespace find_settings_test

@@ -8,6 +8,8 @@
 using namespace mastline;
 using namespace mastline::test;
 
+namespace levels_test {
+
 namespace {
 
 // One lane at -20 dBm from 1000 to 2000 MHz and what `rest` says.
@@ -230,3 +232,5 @@ TEST_CASE("behind a single-cable output the cable is reckoned at the user bands"
     CHECK(level.carriers[0].worst_low.dbm() == Approx(-51));
     CHECK(level.carriers[0].worst_high.dbm() == Approx(-39));
 }
+
+}  // namespace levels_test

@@ -8,6 +8,8 @@
 using namespace mastline;
 using namespace mastline::test;
 
+namespace lists_test {
+
 namespace {
 
 const std::string kVenue = R"(
@@ -104,3 +106,5 @@ TEST_CASE("the test point list has each lane at each marked port", "[unit]") {
     CHECK(list[1].lane.lane.value == 2);
     CHECK(list[1].expected.size() == 2);
 }
+
+}  // namespace lists_test

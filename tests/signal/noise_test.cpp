@@ -9,6 +9,8 @@
 using namespace mastline;
 using namespace mastline::test;
 
+namespace noise_test {
+
 namespace {
 
 std::string feed(const std::string& level, const std::string& more = "") {
@@ -145,3 +147,5 @@ TEST_CASE("an amplifier beyond its greatest output is an error", "[input]") {
                                    "lower its trim or insert a pad of 2 dB before a"});
     CHECK(room.plan.amplifiers.at(0).total_power.dbm() == Approx(10 + 10 * std::log10(8)));
 }
+
+}  // namespace noise_test

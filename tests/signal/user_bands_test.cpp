@@ -6,6 +6,8 @@
 using namespace mastline;
 using namespace mastline::test;
 
+namespace user_bands_test {
+
 namespace {
 
 using Lines = std::vector<std::string>;
@@ -78,3 +80,5 @@ TEST_CASE("user bands too close to each other, or too many, are errors of the da
           Lines{"venue.toml:1:1: error: device.too-many-user-bands: device ms: 33 user bands on one output; EN 50607 "
                 "knows 32 at most, EN 50494 8"});
 }
+
+}  // namespace user_bands_test

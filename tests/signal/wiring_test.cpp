@@ -6,6 +6,8 @@
 using namespace mastline;
 using namespace mastline::test;
 
+namespace wiring_test {
+
 namespace {
 
 using Lines = std::vector<std::string>;
@@ -110,3 +112,5 @@ TEST_CASE("a multiswitch has single-cable and wideband outputs at once", "[unit]
         CHECK(room.at("ms", "out2", 1, "w", lane).user_bands);
     }
 }
+
+}  // namespace wiring_test

@@ -7,6 +7,8 @@
 using namespace mastline;
 using Lines = std::vector<std::string>;
 
+namespace broken_lineup_test {
+
 namespace {
 
 Lines lines_of(const std::string& toml) { return test::lineup_room(toml).lines(); }
@@ -215,3 +217,5 @@ TEST_CASE("a card wired like one that is not there is an error", "[input]") {
           Lines{"venue.toml:10:14: error: lineup.unknown-card: card 'A1' names the unknown card 'A0'; did "
                 "you mean 'A1'?"});
 }
+
+}  // namespace broken_lineup_test

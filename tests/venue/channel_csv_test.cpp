@@ -8,6 +8,8 @@ using namespace mastline;
 using test::lineup_room;
 using Lines = std::vector<std::string>;
 
+namespace channel_csv_test {
+
 namespace {
 
 const std::string kSources = R"(
@@ -108,3 +110,5 @@ TEST_CASE("an empty channel list says what its first row should be", "[input]") 
           "l.csv:1:1: error: file.empty-list: the channel list is empty; its first row names the "
           "columns: number,name,service,...");
 }
+
+}  // namespace channel_csv_test

@@ -7,6 +7,8 @@ using namespace mastline;
 using test::network_room;
 using Lines = std::vector<std::string>;
 
+namespace network_reader_test {
+
 namespace {
 
 // Two switches, a link and a zone: what each broken text starts from.
@@ -196,3 +198,5 @@ TEST_CASE("a query response as long as the query interval is refused", "[input]"
           Lines{"venue.toml:1:1: error: network.query-response-too-long: 'query_response' is 10 s, "
                 "not less than the query interval of 10 s; make it shorter"});
 }
+
+}  // namespace network_reader_test

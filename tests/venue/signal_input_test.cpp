@@ -9,6 +9,8 @@
 using namespace mastline;
 using namespace mastline::test;
 
+namespace signal_input_test {
+
 namespace {
 
 using Lines = std::vector<std::string>;
@@ -226,3 +228,5 @@ TEST_CASE("a downlink needs a local oscillator, and agrees with the frequency", 
                                 "frequency 1083 MHz is not |downlink - local oscillator| = 1082 MHz; "
                                 "leave out one of frequency and downlink, or correct it"});
 }
+
+}  // namespace signal_input_test
