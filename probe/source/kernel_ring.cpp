@@ -13,8 +13,10 @@
 #include <sys/socket.h>
 
 #include <algorithm>
+#include <array>
 #include <atomic>
 #include <cerrno>
+#include <cstring>
 #include <memory>
 #include <system_error>
 
@@ -38,6 +40,22 @@ void set_packet_option(int fd, int name, const T& value, const std::string& what
 
 tpacket_hdr_v1& header_of(std::byte* block) {
     return static_cast<tpacket_block_desc*>(static_cast<void*>(block))->hdr.bh1;
+}
+
+// The kernel takes the outer VLAN tag out of a frame and tells it beside. Here it is put back: the
+// addresses move four bytes to the front, over the end of the sender's link address (sockaddr_ll),
+// which nobody asks for; what lies behind them stays.
+ByteView frame_bytes(std::byte* at, const tpacket3_hdr& frame, LinkType link) {
+    constexpr std::size_t addresses = 12, tag = 4;
+    std::byte* const begin = at + frame.tp_mac;
+    const auto& told = frame.hv1;
+    const bool tagged = (frame.tp_status & TP_STATUS_VLAN_VALID) != 0 || told.tp_vlan_tci != 0;
+    if (!tagged || link != kLinkEthernet || frame.tp_snaplen < addresses) return {begin, frame.tp_snaplen};
+    std::memmove(begin - tag, begin, addresses);
+    const std::uint16_t type = (frame.tp_status & TP_STATUS_VLAN_TPID_VALID) != 0 ? told.tp_vlan_tpid : ETH_P_8021Q;
+    const std::array<std::uint16_t, 2> fields{htons(type), htons(static_cast<std::uint16_t>(told.tp_vlan_tci))};
+    std::memcpy(begin - tag + addresses, fields.data(), tag);
+    return {begin - tag, frame.tp_snaplen + tag};
 }
 
 // The ARPHRD_ number: what kind of frames the interface has.
@@ -118,12 +136,12 @@ const std::vector<CapturedFrame>& KernelRing::next_block() {
         std::byte* const begin = block(next_);
         tpacket_hdr_v1& header = header_of(begin);
         if ((std::atomic_ref(header.block_status).load(std::memory_order_acquire) & TP_STATUS_USER) == 0) break;
-        const std::byte* at = begin + header.offset_to_first_pkt;
+        std::byte* at = begin + header.offset_to_first_pkt;
         for (unsigned i = 0; i < header.num_pkts; ++i) {
             const auto& frame = *static_cast<const tpacket3_hdr*>(static_cast<const void*>(at));
             // Frames of a stream are alike: where the ones behind the next will stand can be guessed.
             for (std::size_t line = 0; line < 192; line += 64) __builtin_prefetch(at + std::size_t{4} * frame.tp_next_offset + line);
-            frames_.push_back({ByteView(at + frame.tp_mac, frame.tp_snaplen),
+            frames_.push_back({frame_bytes(at, frame, link_),
                                std::chrono::seconds(frame.tp_sec) + Duration(frame.tp_nsec), true, link_});
             at += frame.tp_next_offset;
         }

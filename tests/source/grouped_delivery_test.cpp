@@ -26,7 +26,7 @@ Datagram datagram(const IpAddress& to, ByteView payload, std::uint16_t port = 50
 
 }  // namespace
 
-TEST_CASE("datagrams are passed on group by group, each group whole and in its order", "[source]") {
+TEST_CASE("datagrams are passed on group by group, each group whole and in its order", "[unit]") {
     std::array<std::byte, 250> memory{};
     for (std::size_t i = 0; i < memory.size(); ++i) memory[i] = static_cast<std::byte>(i);
     GroupedDelivery delivery{ByteView(memory)};
@@ -58,7 +58,7 @@ TEST_CASE("datagrams are passed on group by group, each group whole and in its o
     }
 }
 
-TEST_CASE("a datagram whose bytes do not last is passed on at once, behind what waits", "[source]") {
+TEST_CASE("a datagram whose bytes do not last is passed on at once, behind what waits", "[unit]") {
     const std::array<std::byte, 2> lasting{std::byte{1}, std::byte{2}};
     const std::array<std::byte, 1> passing{std::byte{3}};
     GroupedDelivery delivery{ByteView(lasting)};
