@@ -43,8 +43,8 @@ The connection is not encrypted: beyond a trusted network put it behind a proxy 
 {"verify --leave", R"roff(Needs
 .BR "\-\-listen ring" ,
 5 min at most.
-A flow that still arrives 2.5 s after the leave fails: by default a switch asks twice, a second apart, whether
-another member is left (RFC 3376 section 8.8).)roff"},
+A flow fails that still arrives half a second after it should have stopped: a switch asks whether another member
+is left as often and as far apart as its queries state, by default twice, a second apart (RFC 3376 section 8.8).)roff"},
 {"read --threads", R"roff(All flows to one address are looked at by the same thread.)roff"},
 {"verify --evidence", R"roff(A capture holds what came before and after the first fault, half each; where no single packet shows the
 fault, the last that came.

@@ -20,7 +20,12 @@ void MembershipMonitor::packet(const IpPacket& packet) {
 }
 
 void MembershipMonitor::query(const IpPacket& packet, const MembershipMessage& message) {
-    if (message.group) return;  // after a leave; only general queries tell the interval
+    // RFC 3376 section 4.1.6: 0 tells nothing.
+    const auto robustness = message.robustness > 0 ? std::optional(message.robustness) : std::nullopt;
+    if (message.group) {  // only general queries tell the interval
+        group_queries_[message.ip] = {message.max_response, robustness};
+        return;
+    }
     auto& q = queriers_[packet.source];
     if (q.queries == 0) q.first = packet.arrival;
     else q.interval = packet.arrival - q.last;
@@ -29,6 +34,7 @@ void MembershipMonitor::query(const IpPacket& packet, const MembershipMessage& m
     q.version = message.version;
     q.max_response = message.max_response;
     if (message.query_interval > Duration{}) q.told_interval = message.query_interval;
+    if (robustness) q.robustness = robustness;
     q.last = packet.arrival;
     ++q.queries;
 }
@@ -76,6 +82,7 @@ void MembershipMonitor::record(const IpPacket& packet, const GroupRecord& record
 MembershipObservation MembershipMonitor::observe() const {
     MembershipObservation out;
     out.malformed = malformed_;
+    out.group_queries = group_queries_;
     for (const auto& [address, q] : queriers_) out.queriers.push_back(q);
     for (const auto& [key, m] : members_) out.members.push_back(m);
     return out;

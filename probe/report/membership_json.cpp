@@ -18,6 +18,7 @@ Json querier_json(const QuerierObservation& q) {
             {"queries", q.queries},
             {"interval_s", q.interval ? Json(timer_seconds(*q.interval)) : Json(nullptr)},
             {"told_interval_s", q.told_interval ? Json(timer_seconds(*q.told_interval)) : Json(nullptr)},
+            {"robustness", q.robustness ? Json(*q.robustness) : Json(nullptr)},
             {"max_response_s", timer_seconds(q.max_response)}};
 }
 

@@ -45,15 +45,25 @@ void check_access(const FlowLatency& l, Checklist& list) {
 
 void check_leave(const FlowLatency& l, Checklist& list) {
     if (!l.leave_sent) return;
-    const std::string expected = "last datagram within " + latency_text(kLeaveLimit) + " of the leave";
+    const std::string expected = "last datagram within " + latency_text(l.leave_limit) + " of the leave";
     if (!l.to_first_datagram && !l.before_join) list.skip("flow.leave", "nothing arrived");
-    else if (l.to_last_datagram.value_or(Duration{}) > kLeaveLimit)
-        list.fail("flow.leave", expected, "still arrived " + latency_text(*l.to_last_datagram, kLeaveLimit) + " after the leave",
+    else if (l.to_last_datagram.value_or(Duration{}) > l.leave_limit)
+        list.fail("flow.leave", expected, "still arrived " + latency_text(*l.to_last_datagram, l.leave_limit) + " after the leave",
                   "the switch does not act on leaves, or another member is behind this port");
     else list.pass("flow.leave", expected, latency_text(l.to_last_datagram.value_or(Duration{})));
 }
 
 }  // namespace
+
+Duration leave_limit(const MembershipObservation& membership, IpVersion ip) {
+    constexpr Duration usual_interval = std::chrono::seconds(1), messages = std::chrono::milliseconds(500);
+    int robustness = 2;
+    for (const auto& q : membership.queriers)
+        if (q.ip == ip && q.robustness) robustness = *q.robustness;
+    const auto query = membership.group_queries.find(ip);
+    if (query == membership.group_queries.end()) return usual_interval * robustness + messages;
+    return query->second.max_response * query->second.robustness.value_or(robustness) + messages;
+}
 
 std::vector<FlowLatency> measure_joins(const ExpectedLineup& lineup, const std::vector<Duration>& joined,
                                        const MembershipObservation& membership, const std::set<IpAddress>& own,
@@ -84,6 +94,7 @@ void measure_leaves(std::vector<FlowLatency>& latencies, const Aftermath& after,
                     const MembershipObservation& membership, const std::set<IpAddress>& own) {
     for (auto& l : latencies) {
         l.leave_sent = after.left;
+        l.leave_limit = leave_limit(membership, l.flow.group.address().version());
         const auto* m = own_membership(membership, own, l.flow.group);
         if (m != nullptr && m->left_at && *m->left_at >= after.left) {
             l.leave_sent = *m->left_at;

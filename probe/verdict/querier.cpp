@@ -11,14 +11,14 @@ std::string described(const QuerierObservation& q) {
     return out;
 }
 
-// RFC 3376 section 8.5, Other Querier Present Interval: robustness (2) times the query interval and
-// half the response interval. What the querier states counts, else what it does, else the default.
-Duration absence_of(const QuerierObservation& q) {
-    const auto interval = q.told_interval ? q.told_interval : q.interval;
-    return interval ? *interval * 2 + q.max_response / 2 : kQuerierAbsence;
-}
+constexpr int kUsualRobustness = 2;  // RFC 3376 section 8.1, RFC 3810 section 9.1
 
 }  // namespace
+
+Duration absence_of(const QuerierObservation& querier) {
+    const auto interval = querier.told_interval ? querier.told_interval : querier.interval;
+    return interval ? *interval * querier.robustness.value_or(kUsualRobustness) + querier.max_response / 2 : kQuerierAbsence;
+}
 
 Check judge_querier(const std::vector<QuerierObservation>& queriers, IpVersion ip, const Watch& watch) {
     Check out{"network.querier", Outcome::passed, "one querier", {}, {}};

@@ -113,8 +113,8 @@ Check RollingWatch::querier(Duration now, const std::string& blind) const {
     if (!blind.empty()) return {"network.querier", Outcome::not_judged, "one querier", {}, blind};
     auto queriers = membership_.observe().queriers;
     // One that another has taken over from is no second one.
-    const bool any_recent = std::ranges::any_of(queriers, [&](const auto& q) { return now - q.last <= kQuerierAbsence; });
-    if (any_recent) std::erase_if(queriers, [&](const auto& q) { return now - q.last > kQuerierAbsence; });
+    const bool any_recent = std::ranges::any_of(queriers, [&](const auto& q) { return now - q.last <= absence_of(q); });
+    if (any_recent) std::erase_if(queriers, [&](const auto& q) { return now - q.last > absence_of(q); });
     const bool all_v6 = std::ranges::none_of(lineup_.flows, [](const Expectation& e) { return e.flow.group.address().is_v4(); });
     return judge_querier(queriers, all_v6 ? IpVersion::v6 : IpVersion::v4, {membership_start_, now});
 }

@@ -116,6 +116,23 @@ TEST_CASE("queriers are told by address, with the interval between their queries
     CHECK(seen.queriers[1].queries == 2);
     CHECK(seen.queriers[1].interval == Duration(125s));
     CHECK(seen.queriers[1].version == 3);
+    CHECK(seen.queriers[1].robustness == 2);
+    CHECK(seen.group_queries.at(IpVersion::v4) == GroupQuery{1s, std::nullopt});
+}
+
+TEST_CASE("a query after members of a group tells how soon a group may stop", "[unit]") {
+    // RFC 3810 section 5.1: one second, MLDv2, robustness 3; of 0 nothing is told (RFC 3376 section 4.1.6).
+    auto query = bytes({130, 0, 0, 0, 0x03, 0xE8, 0, 0, 0xFF, 0x15});
+    query.resize(28);
+    query[23] = std::byte{9};
+    query[24] = std::byte{3};
+    MembershipMonitor monitor;
+    monitor.packet(mld(query));
+    CHECK(monitor.observe().queriers.empty());
+    CHECK(monitor.observe().group_queries.at(IpVersion::v6) == GroupQuery{1s, 3});
+    query[24] = std::byte{0};
+    monitor.packet(mld(query));
+    CHECK_FALSE(monitor.observe().group_queries.at(IpVersion::v6).robustness);
 }
 
 TEST_CASE("members come and go by reports, records and leaves", "[unit]") {

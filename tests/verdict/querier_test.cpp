@@ -1,4 +1,5 @@
 // SPDX-License-Identifier: Apache-2.0
+#include "mastline/verdict/latency.hpp"
 #include "mastline/verdict/querier.hpp"
 
 using namespace mastline;
@@ -52,7 +53,26 @@ TEST_CASE("a querier that has fallen silent is lost, by the times it states itse
     const auto check = judge_querier({q}, IpVersion::v4, of(30501ms));
     CHECK(check.outcome == Outcome::failed);
     CHECK(check.evidence.find("lost") != std::string::npos);
+    q.robustness = 3;
+    CHECK(judge_querier({q}, IpVersion::v4, of(35500ms)).outcome == Outcome::passed);
+    CHECK(judge_querier({q}, IpVersion::v4, of(35501ms)).outcome == Outcome::failed);
+    q.robustness.reset();
     auto other = querier("10.0.0.2", 1);  // took over
     other.last = 29s;
     CHECK(judge_querier({q, other}, IpVersion::v4, of(30501ms)).outcome != Outcome::failed);
+}
+
+TEST_CASE("how long a group may go on after a leave is what the queries on the wire state", "[outside]") {
+    // RFC 3376 section 8.8, RFC 3810 section 9.8: by default 1 s, twice; here half a second on top.
+    MembershipObservation seen;
+    CHECK(leave_limit(seen, IpVersion::v4) == 2500ms);
+    seen.group_queries[IpVersion::v4] = {100ms, 4};
+    CHECK(leave_limit(seen, IpVersion::v4) == 900ms);
+    CHECK(leave_limit(seen, IpVersion::v6) == 2500ms);
+    // IGMPv2 states no robustness; what the querier stated otherwise holds.
+    auto q = querier("10.0.0.1", 2);
+    q.robustness = 5;
+    seen.queriers = {q};
+    seen.group_queries[IpVersion::v4] = {1s, std::nullopt};
+    CHECK(leave_limit(seen, IpVersion::v4) == 5500ms);
 }

@@ -21,6 +21,7 @@ struct QuerierObservation {
     std::uint64_t queries = 0;
     std::optional<Duration> interval;       // between its last two general queries
     std::optional<Duration> told_interval;  // IGMPv3 and MLDv2 say it
+    std::optional<int> robustness;          // likewise: how often a message is sent lest it be lost
     Duration max_response{};
     Duration first{}, last{};               // arrival
     bool operator==(const QuerierObservation&) const = default;
@@ -38,9 +39,17 @@ struct MemberObservation {
     bool operator==(const MemberObservation&) const = default;
 };
 
+// The last query after members of one group, as one is sent when a member leaves.
+struct GroupQuery {
+    Duration max_response{};        // the Last Member Query Interval (RFC 3376 section 8.8)
+    std::optional<int> robustness;  // IGMPv3 and MLDv2 say it
+    bool operator==(const GroupQuery&) const = default;
+};
+
 struct MembershipObservation {
     std::vector<QuerierObservation> queriers;  // by address
     std::vector<MemberObservation> members;    // by group, then address
+    std::map<IpVersion, GroupQuery> group_queries;
     std::uint64_t malformed = 0;
     bool operator==(const MembershipObservation&) const = default;
 };
@@ -58,6 +67,7 @@ private:
 
     std::map<IpAddress, QuerierObservation> queriers_;
     std::map<std::pair<Group, IpAddress>, MemberObservation> members_;
+    std::map<IpVersion, GroupQuery> group_queries_;
     std::uint64_t malformed_ = 0;
 };
 

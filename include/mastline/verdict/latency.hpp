@@ -15,9 +15,11 @@ namespace mastline {
 // Limits that no standard fixes for a venue; common practice.
 inline constexpr Duration kJoinLimit = std::chrono::milliseconds(1000);
 inline constexpr Duration kAccessLimit = std::chrono::milliseconds(2000);
-// RFC 3376 section 8.8: the Last Member Query Time is 1 s times a robustness of 2 by default; half a
-// second more for the messages themselves.
-inline constexpr Duration kLeaveLimit = std::chrono::milliseconds(2500);
+
+// RFC 3376 sections 8.8 to 8.10, RFC 3810 sections 9.8 to 9.10: a group without members stops after the
+// interval of the queries that follow a leave, times the robustness. As seen on the wire, else by
+// default: 1 s times 2. Half a second more for the messages themselves.
+Duration leave_limit(const MembershipObservation& membership, IpVersion ip);
 
 struct FlowLatency {
     FlowAddress flow;
@@ -28,6 +30,7 @@ struct FlowLatency {
     std::optional<Duration> to_first_access;  // to the first picture that PAT and PMT let be decoded
     std::optional<Duration> leave_sent;       // only where leaving was watched
     bool leave_seen = false;                  // the message was seen on the wire
+    Duration leave_limit{};                   // where leaving was watched
     std::optional<Duration> to_last_datagram; // none: nothing came after the leave
     bool operator==(const FlowLatency&) const = default;
 };
