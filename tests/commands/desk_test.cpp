@@ -126,7 +126,7 @@ TEST_CASE("a trial tells what changes, and touches no file", "[unit]") {
     check_schema(arena, trial_json({}, wrong), "trial.schema.json");
 }
 
-TEST_CASE("a written trial is what was tried; comments, order, links and permissions stay", "[unit]") {
+TEST_CASE("a written trial is what was tried, and comments, order, links and permissions stay", "[unit]") {
     const ArenaFolder arena;
     fs::rename(arena.file("roof.toml"), arena.file("real-roof.toml"));
     fs::create_symlink("real-roof.toml", arena.file("roof.toml"));

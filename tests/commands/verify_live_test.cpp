@@ -96,7 +96,7 @@ TEST_CASE("Ctrl-C and SIGTERM end a watch early: groups are left, the report is 
     }
 }
 
-TEST_CASE("sockets need no privilege; the querier is then not judged, and with it it is named", "[live]") {
+TEST_CASE("sockets need no privilege, and the querier is then not judged, and with it it is named", "[live]") {
     const Lab lab("4 1");
     const auto result = lab.run(kSend + "> /dev/null & sleep 1\n"
                                 "lab_display setpriv --bounding-set=-all --inh-caps=-all $PROBE verify --plan $PLAN "

@@ -28,7 +28,7 @@ TEST_CASE("losses at 2, 5, 7, 9 and 10 are four periods of loss, the longest of 
     CHECK(sequence.largest_gap() == 2);
 }
 
-TEST_CASE("a late packet is reordered, not lost; a repeated one is neither", "[unit]") {
+TEST_CASE("a late packet is reordered, not lost, and a repeated one is neither", "[unit]") {
     RtpSequence sequence;
     CHECK(sequence.add(10) == Arrival::next);
     CHECK(sequence.add(12) == Arrival::after_gap);

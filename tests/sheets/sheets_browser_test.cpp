@@ -58,7 +58,7 @@ const std::string kMeasureTexts = R"js(
 
 }  // namespace
 
-TEST_CASE("the sheets open without an error or a request; tables sort and filter, search finds, "
+TEST_CASE("the sheets open without an error or a request, and tables sort and filter, search finds, "
           "colours stand out, everything has its name",
           "[browser]") {
     // WCAG 2.2: 1.4.3 asks 4.5:1 for text, 1.4.11 asks 3:1 for graphics; relative luminance as

@@ -35,7 +35,7 @@ TEST_CASE("on a loopback address only the names of this machine are answered", "
     CHECK(decide(kLocked, {.host = "evil.example"}).status == 401);
 }
 
-TEST_CASE("without the token nothing is answered; with it, by header or cookie, everything is", "[unit]") {
+TEST_CASE("without the token nothing is answered, and with it, by header or cookie, everything is", "[unit]") {
     CHECK(decide(kLocked, {}).status == 401);
     CHECK(decide(kLocked, {.authorization = "Bearer " + kToken}).status == 200);
     CHECK(decide(kLocked, {.cookie = "mastline_8080=" + kToken}).status == 200);

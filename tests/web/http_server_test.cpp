@@ -161,7 +161,7 @@ TEST_CASE("a server that is closed while it works on an answer ends cleanly", "[
     CHECK(client.read_all().empty());
 }
 
-TEST_CASE("with a token, the address with it gives a cookie; events are guarded too", "[unit]") {
+TEST_CASE("with a token, the address with it gives a cookie, and events are guarded too", "[unit]") {
     auto o = options();
     o.token = "a-token-of-the-tests.1";
     const auto server = start_http_server(std::move(o));
@@ -228,7 +228,7 @@ TEST_CASE("connections beyond the greatest number are closed, the others stay", 
     CHECK(first.send("GET /c HTTP/1.1\r\n" + kHost + "\r\n").read_to("GET /c").find("GET /c") != std::string::npos);
 }
 
-TEST_CASE("a taken port is an error of the machine that names it; an end closes everything", "[unit]") {
+TEST_CASE("a taken port is an error of the machine that names it, and an end closes everything", "[unit]") {
     auto server = start_http_server(options());
     auto o = options();
     o.listen.port = server->port();
