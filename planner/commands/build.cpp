@@ -20,7 +20,7 @@ namespace {
 
 namespace fs = std::filesystem;
 
-struct Options {
+struct BuildOptions {
     std::string venue;
     std::string out;
     std::string keep;   // file name; empty: none
@@ -38,7 +38,7 @@ void refuse_own_files(const std::vector<OutputFile>& files, const std::vector<fs
         }
 }
 
-std::chrono::sys_days day_of(const Options& options) {
+std::chrono::sys_days day_of(const BuildOptions& options) {
     if (options.today.empty())
         return std::chrono::floor<std::chrono::days>(std::chrono::system_clock::now());
     const auto day = parse_day(options.today);
@@ -47,7 +47,7 @@ std::chrono::sys_days day_of(const Options& options) {
 }
 
 // The plan, after the earlier one where one is to be kept; none when that cannot be read.
-std::optional<Plan> plan_of(const Venue& venue, const Options& options, Findings& findings, PlanProgress& progress) {
+std::optional<Plan> plan_of(const Venue& venue, const BuildOptions& options, Findings& findings, PlanProgress& progress) {
     if (options.keep.empty()) return make_plan(venue, {}, progress.sink());
     auto kept = kept_file(options.keep, findings);
     if (!kept) return std::nullopt;
@@ -56,7 +56,7 @@ std::optional<Plan> plan_of(const Venue& venue, const Options& options, Findings
 }
 
 // Receivers know the sessions that stand beside the kept plan, else those written here before.
-fs::path sessions_before(const Options& options) {
+fs::path sessions_before(const BuildOptions& options) {
     return (options.keep.empty() ? fs::path(options.out) : fs::path(options.keep).parent_path()) / "sdp";
 }
 
@@ -70,7 +70,7 @@ void write_and_tidy(const std::vector<OutputFile>& files, const fs::path& folder
     for (const auto& path : stale) fs::remove(path);
 }
 
-ExitStatus run(const Options& options) {
+ExitStatus run_build(const BuildOptions& options) {
     auto opened = open_venue(options.venue);
     const auto style = terminal_style();
     std::optional<PlanProgress> progress(true);
@@ -95,7 +95,7 @@ ExitStatus run(const Options& options) {
 }  // namespace
 
 Command build_command() {
-    const auto options = std::make_shared<Options>();
+    const auto options = std::make_shared<BuildOptions>();
     return {"build",
         "Plan a venue and write everything it needs on site",
         {{"VENUE", "Folder of the venue, or its venue.toml", &options->venue, true},
@@ -113,7 +113,7 @@ Command build_command() {
         "  mastline-planner build arena --out arena-plan --keep arena-plan/plan.toml\n\n"
         "Exit status: 0 good, 1 errors in the plan, 2 errors in the files (nothing is written),\n"
         "3 the machine refused.",
-        [options] { return run(*options); }};
+        [options] { return run_build(*options); }};
 }
 
 }  // namespace mastline

@@ -15,12 +15,12 @@ namespace mastline {
 
 namespace {
 
-struct Options {
+struct CheckOptions {
     std::string venue;
     std::string json;  // file name; empty: none
 };
 
-ExitStatus run(const Options& options) {
+ExitStatus run_check(const CheckOptions& options) {
     auto opened = open_venue(options.venue);
     std::optional<PlanSummary> summary;
     Findings findings = std::move(opened.findings);
@@ -41,7 +41,7 @@ ExitStatus run(const Options& options) {
 }  // namespace
 
 Command check_command() {
-    const auto options = std::make_shared<Options>();
+    const auto options = std::make_shared<CheckOptions>();
     return {"check",
         "Say what is wrong with a venue or its plan",
         {{"VENUE", "Folder of the venue, or its venue.toml", &options->venue, true},
@@ -50,7 +50,7 @@ Command check_command() {
         "  mastline-planner check arena\n"
         "  mastline-planner check arena --json - | jq '.findings[] | select(.severity == \"error\")'\n\n"
         "Exit status: 0 nothing worse than a warning, 1 errors in the plan, 2 errors in the files.",
-        [options] { return run(*options); }};
+        [options] { return run_check(*options); }};
 }
 
 }  // namespace mastline

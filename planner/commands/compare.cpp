@@ -17,7 +17,7 @@ namespace mastline {
 
 namespace {
 
-struct Options {
+struct CompareOptions {
     std::string from, to;
     std::string json;  // file name; empty: none
 };
@@ -41,7 +41,7 @@ std::optional<PlanFile> open_plan(const std::string& given, Findings& findings) 
     return PlanFile{*read_plan(*root, seen_already), std::move(kept->homes)};
 }
 
-ExitStatus run(const Options& options) {
+ExitStatus run_compare(const CompareOptions& options) {
     Findings findings;
     const auto from = open_plan(options.from, findings), to = open_plan(options.to, findings);
     if (!from || !to) {
@@ -57,7 +57,7 @@ ExitStatus run(const Options& options) {
 }  // namespace
 
 Command compare_command() {
-    const auto options = std::make_shared<Options>();
+    const auto options = std::make_shared<CompareOptions>();
     return {"compare",
         "Say how to get from one plan to the next on a live site",
         {{"OLD", "The plan in force: its plan.toml, or the folder it was built into", &options->from, true},
@@ -69,7 +69,7 @@ Command compare_command() {
         "  mastline-planner compare old-plan new-plan\n"
         "  mastline-planner compare old-plan/plan.toml new-plan/plan.toml --json change.json\n\n"
         "Exit status: 0 good, 2 errors in the plan files or usage.",
-        [options] { return run(*options); }};
+        [options] { return run_compare(*options); }};
 }
 
 }  // namespace mastline

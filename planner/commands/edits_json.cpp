@@ -8,7 +8,7 @@ namespace mastline {
 
 namespace {
 
-using Json = nlohmann::json;
+using Json = nlohmann::ordered_json;
 
 constexpr std::size_t kMostEdits = 500, kMostLanes = 64, kLongestName = 200;
 constexpr double kMostDb = 200;

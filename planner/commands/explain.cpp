@@ -16,7 +16,7 @@ namespace mastline {
 
 namespace {
 
-struct Options {
+struct ExplainOptions {
     std::string venue;
     std::vector<std::string> without;
     std::string json;  // file name; empty: none
@@ -33,7 +33,7 @@ PartLoss wanted_loss(const std::vector<PartLoss>& all, const std::string& name) 
     throw UsageError("--without: the plan rests on no part '" + name + "'; " + suggestion(name, names));
 }
 
-ExitStatus run(const Options& options) {
+ExitStatus run_explain(const ExplainOptions& options) {
     const auto opened = open_venue(options.venue);
     if (!opened.usable()) {
         print(findings_text(opened.findings, terminal_style()) + "nothing is planned until the files are right\n");
@@ -52,7 +52,7 @@ ExitStatus run(const Options& options) {
 }  // namespace
 
 Command explain_command() {
-    const auto options = std::make_shared<Options>();
+    const auto options = std::make_shared<ExplainOptions>();
     return {"explain",
         "Say which channels are lost with a part, and where they could go",
         {{"VENUE", "Folder of the venue, or its venue.toml", &options->venue, true},
@@ -65,7 +65,7 @@ Command explain_command() {
         "  mastline-planner explain arena --without A1\n"
         "  mastline-planner explain arena --without lane:west/1 psu-1 --json - | jq .dark\n\n"
         "Exit status: 0 no protected channel stays dark, 1 one does, 2 errors in the files or usage.",
-        [options] { return run(*options); }};
+        [options] { return run_explain(*options); }};
 }
 
 }  // namespace mastline

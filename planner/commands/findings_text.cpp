@@ -56,11 +56,11 @@ void colour_word(std::string& line, const Finding& finding) {
     line.insert(at, colour_of(finding.severity));
 }
 
+}  // namespace
+
 std::string counted(std::size_t n, const std::string& noun) {
     return std::to_string(n) + " " + noun + (n == 1 ? "" : "s");
 }
-
-}  // namespace
 
 std::string findings_text(const Findings& findings, const TerminalLook& style) {
     std::string out;

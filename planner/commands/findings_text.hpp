@@ -18,6 +18,9 @@ struct TerminalLook {
 // One finding per line, the severity as a word; harmless on any terminal.
 std::string findings_text(const Findings& findings, const TerminalLook& style);
 
+// "1 error", "2 errors".
+std::string counted(std::size_t n, const std::string& noun);
+
 // "1 error, 2 warnings, 0 notes"
 std::string counts_text(const Findings& findings);
 

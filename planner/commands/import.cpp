@@ -21,7 +21,7 @@ namespace mastline {
 
 namespace {
 
-struct Options {
+struct ImportOptions {
     std::string list, into, venue, plan;
     std::string by = "number";
 };
@@ -63,7 +63,7 @@ ExitStatus refuse(Findings findings) {
     return ExitStatus::bad_input;
 }
 
-ExitStatus finish(const Options& options, const std::optional<std::string>& before, const std::string& text,
+ExitStatus finish(const ImportOptions& options, const std::optional<std::string>& before, const std::string& text,
                   const std::string& report) {
     if (!before || *before != text) write_files({{options.into, text}});
     print(report);
@@ -78,7 +78,7 @@ std::set<Group> groups_of_plan(const std::string& path, Findings& findings) {
     return out;
 }
 
-ExitStatus run_occupied(const Options& options, const std::string& list) {
+ExitStatus run_occupied(const ImportOptions& options, const std::string& list) {
     Findings findings;
     const auto own = groups_of_plan(options.plan, findings);
     const auto before = read_file(options.into);
@@ -92,7 +92,7 @@ ExitStatus run_occupied(const Options& options, const std::string& list) {
                       " in the file already\n");
 }
 
-ExitStatus run(const Options& options) {
+ExitStatus run_import(const ImportOptions& options) {
     Findings findings;
     const auto csv = read_file(options.list);
     if (!csv) throw UsageError("there is no list at " + options.list);
@@ -110,7 +110,7 @@ ExitStatus run(const Options& options) {
 }  // namespace
 
 Command import_command() {
-    const auto options = std::make_shared<Options>();
+    const auto options = std::make_shared<ImportOptions>();
     return {"import",
         "Bring a channel list, or groups that a survey found in use, into a venue file",
         {{"LIST", "The channel list as CSV: a spreadsheet's, or one that mastline-probe survey wrote; or the "
@@ -133,7 +133,7 @@ Command import_command() {
         "  mastline-probe survey --interface eth0 --occupied used.toml &&\n"
         "    mastline-planner import used.toml --into arena/network.toml --plan arena-plan/plan.toml\n\n"
         "Exit status: 0 good, 2 errors in the list or the file: nothing is written.",
-        [options] { return run(*options); }};
+        [options] { return run_import(*options); }};
 }
 
 }  // namespace mastline

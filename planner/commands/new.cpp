@@ -23,7 +23,7 @@ void refuse_unless_empty(const fs::path& folder) {
         throw UsageError(folder.string() + " is not empty; name a new folder");
 }
 
-ExitStatus run(const std::string& folder) {
+ExitStatus run_new(const std::string& folder) {
     refuse_unless_empty(folder);
     std::vector<OutputFile> files;
     for (const auto& file : kStarterFiles)
@@ -45,7 +45,7 @@ Command new_command() {
         "Examples:\n"
         "  mastline-planner new arena\n"
         "  mastline-planner new arena && mastline-planner check arena",
-        [folder] { return run(*folder); }};
+        [folder] { return run_new(*folder); }};
 }
 
 }  // namespace mastline

@@ -20,7 +20,7 @@ namespace mastline {
 
 namespace {
 
-struct Options {
+struct ReadingsOptions {
     std::string venue, sheet;
     std::string json;      // file name; empty: none
     std::string baseline;  // to compare with; empty: none
@@ -28,7 +28,7 @@ struct Options {
     std::string meter = "1 dB";
 };
 
-Meter meter_of(const Options& options) {
+Meter meter_of(const ReadingsOptions& options) {
     const auto accuracy = parse_gain(options.meter);
     if (!accuracy) throw UsageError("--meter: " + accuracy.error().message);
     if (*accuracy < Gain::db(0.1) || *accuracy > Gain::db(6))
@@ -50,7 +50,7 @@ struct Input {
     std::vector<PointReading> readings, baseline;
 };
 
-void read_sheets(const Options& options, const Venue& venue, Input& in) {
+void read_sheets(const ReadingsOptions& options, const Venue& venue, Input& in) {
     const auto sheet = text_of(options.sheet, "sheet of readings");
     in.readings = averaged(read_readings(sheet, options.sheet, venue, in.plan, in.findings));
     if (in.readings.empty() && !has_errors(in.findings))
@@ -63,7 +63,7 @@ void read_sheets(const Options& options, const Venue& venue, Input& in) {
 }
 
 // Only what agrees with the plan may become the measure of later readings.
-std::string accept(const Options& options, const Venue& venue, const Input& in, const Diagnosis& diagnosis) {
+std::string accept(const ReadingsOptions& options, const Venue& venue, const Input& in, const Diagnosis& diagnosis) {
     if (options.accept.empty()) return "";
     if (diagnosis.verdict != ReadingsVerdict::good)
         return "\nnot accepted as a baseline: put right what is at fault and read again\n";
@@ -71,7 +71,7 @@ std::string accept(const Options& options, const Venue& venue, const Input& in, 
     return "\naccepted as the baseline: " + options.accept + "\n";
 }
 
-ExitStatus run(const Options& options) {
+ExitStatus run_readings(const ReadingsOptions& options) {
     const auto meter = meter_of(options);
     auto opened = open_venue(options.venue);
     Input in;
@@ -102,7 +102,7 @@ ExitStatus run(const Options& options) {
 }  // namespace
 
 Command readings_command() {
-    const auto options = std::make_shared<Options>();
+    const auto options = std::make_shared<ReadingsOptions>();
     return {"readings",
         "Say from meter readings which part is at fault",
         {{"VENUE", "Folder of the venue, or its venue.toml", &options->venue, true},
@@ -118,7 +118,7 @@ Command readings_command() {
         "  mastline-planner readings arena monday.csv --accept arena/baseline.toml\n"
         "  mastline-planner readings arena today.csv --baseline arena/baseline.toml\n\n"
         "Exit status: 0 all within meter and tolerances, 1 a part is at fault or may be, 2 errors in the files.",
-        [options] { return run(*options); }};
+        [options] { return run_readings(*options); }};
 }
 
 }  // namespace mastline

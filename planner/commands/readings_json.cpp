@@ -12,7 +12,7 @@ namespace {
 using Json = nlohmann::ordered_json;
 
 // Thousandths: a JSON reader gains nothing from more.
-double rounded(double value) { return std::round(value * 1000) / 1000; }
+double thousandths(double value) { return std::round(value * 1000) / 1000; }
 
 Json to_json(const ChainPart& part) { return {{"kind", to_text(part.kind)}, {"name", part.name}}; }
 
@@ -22,14 +22,14 @@ Json to_json(const MeterPoint& point) {
     return out;
 }
 
-// Found by list_of() where it is used.
+// Found by json_list() where it is used.
 Json to_json(const NamedFault& named);
 Json to_json(const FaultExplanation& explanation);
 Json to_json(const NextReading& next);
 Json to_json(const JudgedPoint& point);
 
 template <class T>
-Json list_of(const std::vector<T>& items) {
+Json json_list(const std::vector<T>& items) {
     Json out = Json::array();
     for (const auto& item : items) out.push_back(to_json(item));
     return out;
@@ -47,17 +47,17 @@ Json to_json(const PartFault& fault) {
         for (const auto lane : fault.comes_instead) out["comes_instead"].push_back(lane.value);
     } else if (fault.kind != PartFaultKind::dead && fault.kind != PartFaultKind::no_supply &&
                fault.kind != PartFaultKind::wrong_tap) {
-        out[fault.optical ? "optical_change_db" : "change_db"] = rounded(fault.amount.db());
+        out[fault.optical ? "optical_change_db" : "change_db"] = thousandths(fault.amount.db());
     }
     return out;
 }
 
 Json to_json(const NamedFault& named) {
     Json out = to_json(named.fault);
-    out["probability"] = rounded(named.sure.value);
-    out["section"] = list_of(named.section);
-    out["right_until"] = list_of(named.right_until);
-    out["departs_at"] = list_of(named.departs_at);
+    out["probability"] = thousandths(named.sure.value);
+    out["section"] = json_list(named.section);
+    out["right_until"] = json_list(named.right_until);
+    out["departs_at"] = json_list(named.departs_at);
     return out;
 }
 
@@ -66,22 +66,22 @@ Json to_json(const FaultExplanation& explanation) {
     for (const auto& [fault, sure] : explanation.faults) {
         Json one = to_json(fault);
         one.erase("part");
-        one["probability"] = rounded(sure.value);
+        one["probability"] = thousandths(sure.value);
         faults.push_back(std::move(one));
     }
     return {{"part", to_json(explanation.part)},
-            {"probability", rounded(explanation.sure.value)},
+            {"probability", thousandths(explanation.sure.value)},
             {"faults", std::move(faults)}};
 }
 
 Json to_json(const NextReading& next) {
     Json out = to_json(next.point);
     out["marked"] = next.marked;
-    out["information_bits"] = rounded(next.bits);
-    out["otherwise_dbm"] = rounded(next.otherwise.dbm());
+    out["information_bits"] = thousandths(next.bits);
+    out["otherwise_dbm"] = thousandths(next.otherwise.dbm());
     out["forecasts"] = Json::array();
     for (const auto& [part, level] : next.forecasts)
-        out["forecasts"].push_back({{"part", to_json(part)}, {"level_dbm", rounded(level.dbm())}});
+        out["forecasts"].push_back({{"part", to_json(part)}, {"level_dbm", thousandths(level.dbm())}});
     return out;
 }
 
@@ -92,29 +92,29 @@ Json to_json(const JudgedPoint& point) {
     out["readings"] = point.reading.count;
     out["no_signal"] = !point.reading.level;
     if (point.reading.level) {
-        out["level_dbm"] = rounded(point.reading.level->dbm());
-        out["spread_db"] = rounded(point.reading.spread.db());
-        out["deviation_db"] = rounded(point.deviation.db());
+        out["level_dbm"] = thousandths(point.reading.level->dbm());
+        out["spread_db"] = thousandths(point.reading.spread.db());
+        out["deviation_db"] = thousandths(point.deviation.db());
     }
-    out["expected_dbm"] = rounded(point.expected.dbm());
-    out["lowest_dbm"] = rounded(point.worst_low.dbm());
-    out["highest_dbm"] = rounded(point.worst_high.dbm());
+    out["expected_dbm"] = thousandths(point.expected.dbm());
+    out["lowest_dbm"] = thousandths(point.worst_low.dbm());
+    out["highest_dbm"] = thousandths(point.worst_high.dbm());
     if (point.baseline) {
-        out["baseline_dbm"] = rounded(point.baseline->dbm());
+        out["baseline_dbm"] = thousandths(point.baseline->dbm());
         if (point.reading.level)
-            out["change_db"] = rounded((*point.reading.level - *point.baseline).db());
+            out["change_db"] = thousandths((*point.reading.level - *point.baseline).db());
     }
     out["explained"] = point.explained;
     return out;
 }
 
 Json to_json(const Diagnosis& diagnosis) {
-    return {{"fault_probability", rounded(diagnosis.faulty.value)},
-            {"faults", list_of(diagnosis.faults)},
-            {"explanations", list_of(diagnosis.explanations)},
-            {"next", list_of(diagnosis.next)},
-            {"unseen", list_of(diagnosis.unseen)},
-            {"points", list_of(diagnosis.points)}};
+    return {{"fault_probability", thousandths(diagnosis.faulty.value)},
+            {"faults", json_list(diagnosis.faults)},
+            {"explanations", json_list(diagnosis.explanations)},
+            {"next", json_list(diagnosis.next)},
+            {"unseen", json_list(diagnosis.unseen)},
+            {"points", json_list(diagnosis.points)}};
 }
 
 }  // namespace

@@ -7,7 +7,7 @@ namespace mastline {
 
 namespace {
 
-ExitStatus run() {
+ExitStatus run_reference() {
     print(reference_page());
     return ExitStatus::good;
 }
@@ -21,7 +21,7 @@ Command reference_command() {
         "Examples:\n"
         "  mastline-planner reference | less\n"
         "  mastline-planner reference > REFERENCE.md",
-        run};
+        run_reference};
 }
 
 }  // namespace mastline

@@ -22,7 +22,7 @@ namespace {
 
 constexpr timespec kPause{0, 50'000'000};  // between two looks at the files
 
-struct Options {
+struct ServeOptions {
     std::string venue;
     std::string listen = "127.0.0.1:8420";
     std::string keep;        // file name; empty: none
@@ -54,7 +54,7 @@ std::vector<std::filesystem::path> watched_files(const DeskView& view, const std
     return out;
 }
 
-std::optional<KeptPlan> kept_plan(const Options& options) {
+std::optional<KeptPlan> kept_plan(const ServeOptions& options) {
     if (options.keep.empty()) return std::nullopt;
     Findings findings;
     auto kept = kept_file(options.keep, findings);
@@ -63,13 +63,13 @@ std::optional<KeptPlan> kept_plan(const Options& options) {
     return kept;
 }
 
-ListenAddress listen_address(const Options& options) {
+ListenAddress listen_address(const ServeOptions& options) {
     const auto listen = parse_listen_address(options.listen);
     if (!listen) throw UsageError("--listen " + listen.error().message);
     return *listen;
 }
 
-std::optional<std::string> token_for(const Options& options, const ListenAddress& listen) {
+std::optional<std::string> token_for(const ServeOptions& options, const ListenAddress& listen) {
     std::optional<std::string> file;
     if (!options.token_file.empty() && !(file = read_file(options.token_file)))
         throw UsageError("there is no token file " + options.token_file);
@@ -88,7 +88,7 @@ std::string news(const DeskView& view) {
 }
 
 // Reads and plans whenever a file was changed and has come to rest.
-void follow_files(const Options& options, const std::optional<KeptPlan>& kept, const StopSignals& stop, DeskPages& pages,
+void follow_files(const ServeOptions& options, const std::optional<KeptPlan>& kept, const StopSignals& stop, DeskPages& pages,
                   HttpServer& server) {
     auto files = watched_files(pages.view(), options.venue);
     std::vector<FileStamp> read, last;  // none at first: what came in since the first reading is found
@@ -112,7 +112,7 @@ void follow_files(const Options& options, const std::optional<KeptPlan>& kept, c
     }
 }
 
-ExitStatus run(const Options& options) {
+ExitStatus run_serve(const ServeOptions& options) {
     const auto listen = listen_address(options);
     const auto token = token_for(options, listen);
     const auto kept = kept_plan(options);
@@ -136,7 +136,7 @@ ExitStatus run(const Options& options) {
 }  // namespace
 
 Command serve_command() {
-    const auto options = std::make_shared<Options>();
+    const auto options = std::make_shared<ServeOptions>();
     return {"serve",
         "Show the sheets in a browser, planned anew with each save of the files",
         {{"VENUE", "Folder of the venue, or its venue.toml", &options->venue, true},
@@ -153,7 +153,7 @@ Command serve_command() {
         "  mastline-planner serve arena\n"
         "  mastline-planner serve arena --listen 127.0.0.1:0 --keep arena-plan/plan.toml\n\n"
         "Exit status: 0 stopped by interrupt or terminate, 2 no venue or wrong usage, 3 the machine refused.",
-        [options] { return run(*options); }};
+        [options] { return run_serve(*options); }};
 }
 
 }  // namespace mastline

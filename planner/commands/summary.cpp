@@ -15,10 +15,6 @@ std::optional<LeastMargin> least_margin(const SignalPlan& signal) {
     return out;
 }
 
-std::string counted(std::size_t n, const std::string& noun) {
-    return std::to_string(n) + " " + noun + (n == 1 ? "" : "s");
-}
-
 }  // namespace
 
 PlanSummary summary_of(const Venue& venue, const Plan& plan) {

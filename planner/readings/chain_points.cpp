@@ -28,7 +28,7 @@ std::optional<Level> told_level(const Venue& venue, const Feed& feed, LaneNumber
     return std::nullopt;
 }
 
-std::set<Frequency> frequencies_of(const Venue& venue, const Feed& feed, const FeedLane& lane) {
+std::set<Frequency> lane_frequencies(const Venue& venue, const Feed& feed, const FeedLane& lane) {
     std::set<Frequency> out{lane.band.low, lane.band.high};
     for (const auto& carrier : venue.carriers)
         if (carrier.feed == feed.name && carrier.lane == lane.lane) out.insert(carrier.frequency);
@@ -48,7 +48,7 @@ Venue venue_with_carriers(const Venue& venue, const std::vector<Frequency>& freq
     out.card_models = venue.card_models;
     for (const auto& feed : venue.feeds)
         for (const auto& lane : feed.lanes) {
-            auto all = frequencies_of(venue, feed, lane);
+            auto all = lane_frequencies(venue, feed, lane);
             all.insert(frequencies.begin(), frequencies.end());
             for (const auto f : all) {
                 Carrier carrier;

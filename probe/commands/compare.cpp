@@ -16,7 +16,7 @@ namespace mastline {
 
 namespace {
 
-struct Options {
+struct CompareOptions {
     std::string before, after, json;
 };
 
@@ -34,7 +34,7 @@ std::optional<nlohmann::json> open_verification(const std::string& path) {
     return std::nullopt;
 }
 
-ExitStatus run(const Options& options) {
+ExitStatus run_compare(const CompareOptions& options) {
     const auto before = open_verification(options.before), after = open_verification(options.after);
     if (!before || !after) return ExitStatus::bad_input;
     const Comparison result = compare_verifications(*before, *after);
@@ -46,7 +46,7 @@ ExitStatus run(const Options& options) {
 }  // namespace
 
 void add_compare_command(CLI::App& app, ExitStatus& status) {
-    auto options = std::make_shared<Options>();
+    auto options = std::make_shared<CompareOptions>();
     auto* command = app.add_subcommand("compare", "Says what two verifications, before and after a change, differ in.");
     command->add_option("BEFORE", options->before, "Verification before, as JSON")->required();
     command->add_option("AFTER", options->after, "Verification after, as JSON")->required();
@@ -54,7 +54,7 @@ void add_compare_command(CLI::App& app, ExitStatus& status) {
     command->footer("Exit status 1: a channel fails that did not fail before, or one has gone.\n\nExamples:\n"
                     "  mastline-probe compare monday.json tuesday.json\n"
                     "  mastline-probe compare before.json after.json --json difference.json");
-    command->callback([options, &status] { status = run(*options); });
+    command->callback([options, &status] { status = run_compare(*options); });
 }
 
 }  // namespace mastline

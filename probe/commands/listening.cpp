@@ -18,10 +18,6 @@ namespace {
 // time. The kernel has stamped them by then, and its buffers hold far more.
 constexpr Duration kGather = std::chrono::milliseconds(12);
 
-Duration unix_now() {
-    return std::chrono::duration_cast<Duration>(std::chrono::system_clock::now().time_since_epoch());
-}
-
 class Sockets final : public Listening {
 public:
     // Membership first: the answers to our own joins are seen then.
@@ -104,6 +100,16 @@ std::unique_ptr<Listening> listen_by_sockets(const std::string& interface,
 std::unique_ptr<Listening> listen_by_ring(const std::string& interface,
                                           const std::vector<WantedFlow>& flows) {
     return std::make_unique<Ring>(interface, flows);
+}
+
+Duration unix_now() {
+    return std::chrono::duration_cast<Duration>(std::chrono::system_clock::now().time_since_epoch());
+}
+
+std::vector<WantedFlow> wanted_flows(const ExpectedLineup& plan) {
+    std::vector<WantedFlow> out;
+    for (const auto& e : plan.flows) out.push_back({e.flow, e.source_specific ? e.source : std::nullopt});
+    return out;
 }
 
 Watch watch_live(Listening& listening, WatchSink& sink, Duration length) {

@@ -18,7 +18,7 @@ namespace mastline {
 
 namespace {
 
-struct Options {
+struct ReadOptions {
     std::vector<std::string> files;
     std::string plan, json, evidence;
     unsigned threads = 0;
@@ -32,7 +32,7 @@ struct Results {
 
 constexpr unsigned kMostThreads = 64;
 
-unsigned threads_of(const Options& options) {
+unsigned threads_of(const ReadOptions& options) {
     return options.threads > 0 ? options.threads : std::clamp(std::thread::hardware_concurrency(), 1U, kMostThreads);
 }
 
@@ -55,7 +55,7 @@ void read_one(const std::string& path, const ExpectedLineup* plan, const std::st
 }
 
 // Of the file at that place; folders in the folder where there are several.
-std::string evidence_folder(const Options& options, std::size_t index) {
+std::string evidence_folder(const ReadOptions& options, std::size_t index) {
     if (options.evidence.empty() || options.files.size() == 1) return options.evidence;
     return options.evidence + "/" + std::to_string(index + 1);
 }
@@ -66,7 +66,7 @@ void print(const Results& results) {
     for (const auto& l : results.lineups) std::cout << "\n" << terminal_lineup(l, style);
 }
 
-ExitStatus run(const Options& options) {
+ExitStatus run_read(const ReadOptions& options) {
     std::optional<ExpectedLineup> plan;
     if (!options.plan.empty()) {
         plan = open_plan(options.plan);
@@ -88,7 +88,7 @@ ExitStatus run(const Options& options) {
 }  // namespace
 
 void add_read_command(CLI::App& app, ExitStatus& status) {
-    auto options = std::make_shared<Options>();
+    auto options = std::make_shared<ReadOptions>();
     auto* command = app.add_subcommand("read", "Says what a capture or a transport-stream file holds.");
     command->add_option("FILE", options->files, "pcap, pcapng or .ts; gzip and Zstandard are unpacked; - is standard input")
         ->required();
@@ -103,7 +103,7 @@ void add_read_command(CLI::App& app, ExitStatus& status) {
     command->footer("Examples:\n"
                     "  mastline-probe read recording.ts\n"
                     "  mastline-probe read wall-port.pcapng.gz --plan plan/plan.toml --json wall-port.json");
-    command->callback([options, &status] { status = run(*options); });
+    command->callback([options, &status] { status = run_read(*options); });
 }
 
 }  // namespace mastline

@@ -17,12 +17,12 @@ namespace mastline {
 
 namespace {
 
-struct Options {
+struct SurveyOptions {
     std::string interface, length = "10 s", json, occupied, channels;
     std::vector<std::string> join;
 };
 
-std::optional<std::vector<WantedFlow>> wanted_flows(const Options& options) {
+std::optional<std::vector<WantedFlow>> wanted_flows(const SurveyOptions& options) {
     std::vector<WantedFlow> out;
     bool good = true;
     for (const auto& text : options.join) {
@@ -39,7 +39,7 @@ std::vector<FlowObservation> multicast_only(std::vector<FlowObservation> flows) 
     return flows;
 }
 
-void write_reports(const SurveyReport& report, const Options& options) {
+void write_survey_reports(const SurveyReport& report, const SurveyOptions& options) {
     const bool taken = options.json == "-" || options.occupied == "-" || options.channels == "-";
     if (!taken) std::cout << terminal_survey(report, terminal_style(STDOUT_FILENO)) << std::flush;
     if (!options.json.empty()) write_output(options.json, json_text(survey_json(report)));
@@ -47,7 +47,7 @@ void write_reports(const SurveyReport& report, const Options& options) {
     if (!options.channels.empty()) write_output(options.channels, channels_csv(report));
 }
 
-ExitStatus run(const Options& options) {
+ExitStatus run_survey(const SurveyOptions& options) {
     const auto length = parse_duration(options.length);
     const auto flows = wanted_flows(options);
     if (!length || *length <= Duration{}) {
@@ -65,14 +65,14 @@ ExitStatus run(const Options& options) {
     report.flows = multicast_only(sink.flows().observe());
     report.membership = sink.membership().observe();
     report.own_drops = listening->own_drops();
-    write_reports(report, options);
+    write_survey_reports(report, options);
     return ExitStatus::good;
 }
 
 }  // namespace
 
 void add_survey_command(CLI::App& app, ExitStatus& status) {
-    auto options = std::make_shared<Options>();
+    auto options = std::make_shared<SurveyOptions>();
     auto* command = app.add_subcommand("survey", "Says what multicast is on the wire, without a plan (needs CAP_NET_RAW).");
     command->add_option("--interface", options->interface, "Network interface to listen on")->type_name("IF")->required();
     command->add_option("--for", options->length, "How long to listen")->type_name("TIME")->capture_default_str();
@@ -84,7 +84,7 @@ void add_survey_command(CLI::App& app, ExitStatus& status) {
                     "  mastline-probe survey --interface eth0 --for \"1 min\"\n"
                     "  mastline-probe survey --interface eth0 --join 239.192.10.20 239.192.10.21 "
                     "--occupied occupied.toml --channels channels.csv");
-    command->callback([options, &status] { status = run(*options); });
+    command->callback([options, &status] { status = run_survey(*options); });
 }
 
 }  // namespace mastline

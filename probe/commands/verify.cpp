@@ -25,16 +25,9 @@ namespace {
 
 constexpr Duration kMostLeaving = std::chrono::minutes(5);
 
-struct Options {
+struct VerifyOptions {
     std::string plan, interface, length = "10 s", listen = "sockets", json, junit, html, evidence, leave;
 };
-
-std::vector<WantedFlow> wanted_flows(const ExpectedLineup& plan) {
-    std::vector<WantedFlow> out;
-    for (const auto& e : plan.flows)
-        out.push_back({e.flow, e.source_specific ? e.source : std::nullopt});
-    return out;
-}
 
 bool is_planned(const ExpectedLineup& plan, const FlowObservation& f) {
     return std::ranges::any_of(plan.flows, [&](const Expectation& e) {
@@ -55,7 +48,7 @@ QuerierJudgement querier_of(const ExpectedLineup& plan, const WatchSink& sink, c
     return out;
 }
 
-LineupReport report_on(const ExpectedLineup& plan, const Options& options, WatchSink& sink,
+LineupReport report_on(const ExpectedLineup& plan, const VerifyOptions& options, WatchSink& sink,
                        const Watch& watch, const Listening& listening) {
     LineupReport out;
     out.venue = plan.venue;
@@ -72,7 +65,7 @@ LineupReport report_on(const ExpectedLineup& plan, const Options& options, Watch
 }
 
 // Joining is always measured, leaving where `leave` is longer than nothing.
-void add_latencies(const ExpectedLineup& plan, const Options& options, Duration leave, WatchSink& sink,
+void add_latencies(const ExpectedLineup& plan, const VerifyOptions& options, Duration leave, WatchSink& sink,
                    Listening& listening, LineupReport& report) {
     const auto own = interface_addresses(options.interface);
     report.latencies = measure_joins(plan, listening.joined(), sink.membership().observe(), own, report.observations);
@@ -84,7 +77,7 @@ void add_latencies(const ExpectedLineup& plan, const Options& options, Duration 
     judge_latencies(report.verdicts, report.latencies);
 }
 
-void write_reports(const LineupReport& report, const Options& options) {
+void write_lineup_reports(const LineupReport& report, const VerifyOptions& options) {
     if (options.json != "-" && options.junit != "-")
         std::cout << terminal_lineup(report, terminal_style(STDOUT_FILENO)) << std::flush;
     if (!options.json.empty()) write_output(options.json, json_text(lineup_json(report)));
@@ -92,7 +85,7 @@ void write_reports(const LineupReport& report, const Options& options) {
     if (!options.html.empty()) write_output(options.html, lineup_page(report, folder_from_page(options.evidence, options.html)));
 }
 
-ExitStatus run(const Options& options) {
+ExitStatus run_verify(const VerifyOptions& options) {
     const auto length = parse_duration(options.length);
     if (!length || *length <= Duration{}) {
         std::cerr << "--for: " << (length ? "\"" + options.length + "\" is no time to watch" : length.error().message) << "\n";
@@ -122,14 +115,14 @@ ExitStatus run(const Options& options) {
     report.explanations = explain(report.verdicts);
     if (!options.evidence.empty())
         write_evidence(options.evidence, *plan, sink, listening->blind_to_membership(), report);
-    write_reports(report, options);
+    write_lineup_reports(report, options);
     return report.outcome() == Outcome::passed ? ExitStatus::good : ExitStatus::findings;
 }
 
 }  // namespace
 
 void add_verify_command(CLI::App& app, ExitStatus& status) {
-    auto options = std::make_shared<Options>();
+    auto options = std::make_shared<VerifyOptions>();
     auto* command = app.add_subcommand("verify", "Joins every group of a plan and judges what arrives.");
     command->add_option("--plan", options->plan, "The plan (plan.toml)")->type_name("PLAN")->required();
     command->add_option("--interface", options->interface, "Network interface to join on")->type_name("IF")->required();
@@ -150,7 +143,7 @@ void add_verify_command(CLI::App& app, ExitStatus& status) {
                     "  mastline-probe verify --plan plan/plan.toml --interface eth0 --for \"2 min\" "
                     "--json result.json --html result.html\n"
                     "  mastline-probe verify --plan plan/plan.toml --interface eth0 --listen ring --evidence evidence --leave \"5 s\"");
-    command->callback([options, &status] { status = run(*options); });
+    command->callback([options, &status] { status = run_verify(*options); });
 }
 
 }  // namespace mastline

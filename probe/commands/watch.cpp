@@ -26,9 +26,9 @@ constexpr Duration kLookEvery = std::chrono::milliseconds(500);
 constexpr Duration kStandingEvery = std::chrono::minutes(10);
 constexpr Duration kShortestWindow = std::chrono::seconds(5), kLongestWindow = std::chrono::minutes(10);
 // Datagrams gather so long before they are taken.
-constexpr Duration kGather = std::chrono::milliseconds(4);
+constexpr Duration kPageGather = std::chrono::milliseconds(4);
 
-struct Options {
+struct WatchOptions {
     std::string plan, interface, window = "10 s", listen, token_file;
     bool capture = false;
 };
@@ -40,10 +40,6 @@ struct Wishes {
     std::optional<std::string> token;
     bool token_made_up = false;
 };
-
-Duration unix_now() {
-    return std::chrono::duration_cast<Duration>(std::chrono::system_clock::now().time_since_epoch());
-}
 
 bool refuse(const std::string& why) {
     std::cerr << plain_line(why) << "\n";
@@ -57,7 +53,7 @@ bool writes_to_journal() {
     return told != nullptr && ::fstat(STDOUT_FILENO, &out) == 0 && std::to_string(out.st_dev) + ":" + std::to_string(out.st_ino) == told;
 }
 
-bool read_token(const Options& options, Wishes& out) {
+bool read_token(const WatchOptions& options, Wishes& out) {
     auto chosen = page_token(options.token_file.empty() ? std::nullopt : std::optional(read_file(options.token_file)),
                              std::getenv("MASTLINE_TOKEN"), *out.listen);
     if (!chosen.fault.empty()) return refuse(chosen.fault);
@@ -70,7 +66,7 @@ bool read_token(const Options& options, Wishes& out) {
     return true;
 }
 
-bool read_listen(const Options& options, Wishes& out) {
+bool read_listen(const WatchOptions& options, Wishes& out) {
     if (options.listen.empty()) return options.token_file.empty() || refuse("--token-file goes with --listen");
     const auto listen = parse_listen_address(options.listen);
     if (!listen) return refuse("--listen: " + listen.error().message);
@@ -78,7 +74,7 @@ bool read_listen(const Options& options, Wishes& out) {
     return read_token(options, out);
 }
 
-std::optional<Wishes> understand(const Options& options) {
+std::optional<Wishes> understand(const WatchOptions& options) {
     Wishes out;
     const auto window = parse_duration(options.window);
     bool good = window && *window >= kShortestWindow && *window <= kLongestWindow;
@@ -86,12 +82,6 @@ std::optional<Wishes> understand(const Options& options) {
     else out.window = *window;
     good = read_listen(options, out) && good;
     return good ? std::optional(out) : std::nullopt;
-}
-
-std::vector<WantedFlow> wanted_flows(const ExpectedLineup& plan) {
-    std::vector<WantedFlow> out;
-    for (const auto& e : plan.flows) out.push_back({e.flow, e.source_specific ? e.source : std::nullopt});
-    return out;
 }
 
 // Where people look: a screen, or lines.
@@ -147,7 +137,7 @@ void watch_on(Listening& listening, RollingWatch& watch, SharedState& shared, Sh
     while (!StopSignal::came() && !shown_to.quit()) {
         const auto before = std::chrono::steady_clock::now();
         listening.poll(watch, std::chrono::milliseconds(50));
-        std::this_thread::sleep_until(before + kGather);
+        std::this_thread::sleep_until(before + kPageGather);
         shown_to.keys();
         const Duration now = unix_now();
         // Also where the clock was set back.
@@ -165,7 +155,7 @@ void watch_on(Listening& listening, RollingWatch& watch, SharedState& shared, Sh
     }
 }
 
-ExitStatus run(const Options& options) {
+ExitStatus run_watch(const WatchOptions& options) {
     const auto wishes = understand(options);
     if (!wishes) return ExitStatus::bad_input;
     const auto plan = open_plan(options.plan);
@@ -188,7 +178,7 @@ ExitStatus run(const Options& options) {
 }  // namespace
 
 void add_watch_command(CLI::App& app, ExitStatus& status) {
-    auto options = std::make_shared<Options>();
+    auto options = std::make_shared<WatchOptions>();
     auto* command = app.add_subcommand("watch", "Goes on verifying: a live screen, a page, metrics.");
     command->add_option("--plan", options->plan, "The plan (plan.toml)")->type_name("PLAN")->required();
     command->add_option("--interface", options->interface, "Network interface to join on")->type_name("IF")->required();
@@ -203,7 +193,7 @@ void add_watch_command(CLI::App& app, ExitStatus& status) {
                     "  mastline-probe watch --plan plan/plan.toml --interface eth0\n"
                     "  mastline-probe watch --plan plan/plan.toml --interface eth0 --listen 127.0.0.1:8080\n"
                     "  mastline-probe watch --plan plan/plan.toml --interface eth0 --listen 10.20.0.5:8080 --token-file token");
-    command->callback([options, &status] { status = run(*options); });
+    command->callback([options, &status] { status = run_watch(*options); });
 }
 
 }  // namespace mastline
