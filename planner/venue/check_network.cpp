@@ -11,16 +11,11 @@
 #include "mastline/text/did_you_mean.hpp"
 #include "mastline/venue/section.hpp"
 #include "mastline/venue/venue.hpp"
+#include "planner/venue/file_fault.hpp"
 
 namespace mastline {
 
 namespace {
-
-void fault(Findings& findings, std::string id, const Place& place, std::string what,
-           std::string cure) {
-    findings.push_back(
-        {Severity::error, std::move(id), {}, std::move(what), {}, std::move(cure), place});
-}
 
 using SwitchIndex = std::unordered_map<std::string, std::size_t>;
 

@@ -5,16 +5,11 @@
 
 #include "mastline/text/did_you_mean.hpp"
 #include "planner/venue/check_signal.hpp"
+#include "planner/venue/file_fault.hpp"
 
 namespace mastline {
 
 namespace {
-
-void fault(Findings& findings, const Place& place, std::string id, std::string what,
-           std::string cure) {
-    findings.push_back({Severity::error, std::move(id), {}, std::move(what), {}, std::move(cure),
-                        place});
-}
 
 std::string_view node_noun(NodeKind kind) {
     return kind == NodeKind::feed ? "feed" : kind == NodeKind::card ? "card" : "device";
@@ -35,7 +30,7 @@ const Port* end_port(PortRef& ref, PortDirection direction, const Place& place,
     if (node == nullptr) {
         std::vector<std::string> known;
         for (const auto& [name, n] : index.nodes()) known.push_back(name);
-        fault(findings, place, "run.unknown-device",
+        fault(findings, "run.unknown-device", place,
               "no feed, device or card is named '" + ref.device + "'", suggestion(ref.device, known));
         return nullptr;
     }
@@ -46,7 +41,7 @@ const Port* end_port(PortRef& ref, PortDirection direction, const Place& place,
     if (ref.port.empty()) {
         if (names.size() == 1) ref.port = names[0];
         else {
-            fault(findings, place, "run.no-port",
+            fault(findings, "run.no-port", place,
                   noun + " '" + ref.device + "' has " + std::to_string(names.size()) + " " + way + "s",
                   names.empty() ? "runs go from outputs to inputs"
                                 : "name one: " + ref.device + "." + names[0]);
@@ -55,13 +50,13 @@ const Port* end_port(PortRef& ref, PortDirection direction, const Place& place,
     }
     const auto* port = index.port(ref);
     if (port == nullptr) {
-        fault(findings, place, "run.unknown-port",
+        fault(findings, "run.unknown-port", place,
               noun + " '" + ref.device + "' has no port '" + ref.port + "'",
               suggestion(ref.port, names));
         return nullptr;
     }
     if (port->direction != direction) {
-        fault(findings, place, "run.wrong-direction",
+        fault(findings, "run.wrong-direction", place,
               to_text(ref) + " is not an " + way, "a run goes from an output to an input");
         return nullptr;
     }
@@ -71,7 +66,7 @@ const Port* end_port(PortRef& ref, PortDirection direction, const Place& place,
 void resolve_cable(Run& run, const Venue& venue, const Port& from, const Port& to,
                    Findings& findings) {
     if (from.optical != to.optical) {
-        fault(findings, run.place, "run.light-to-copper",
+        fault(findings, "run.light-to-copper", run.place,
               to_text(from.optical ? run.from : run.to) + " is optical and " +
                   to_text(from.optical ? run.to : run.from) + " is not",
               "light goes from an optical-transmitter to an optical-receiver");
@@ -89,13 +84,13 @@ void resolve_cable(Run& run, const Venue& venue, const Port& from, const Port& t
         std::vector<std::string> names;
         for (const auto& c : built_in) names.push_back(c.name);
         for (const auto& c : venue.cables) names.push_back(c.name);
-        fault(findings, run.place, "run.unknown-cable", "unknown cable '" + run.cable + "'",
+        fault(findings, "run.unknown-cable", run.place, "unknown cable '" + run.cable + "'",
               suggestion(run.cable, names));
         return;
     }
     run.medium = own != venue.cables.end() ? own->medium : known->medium;
     if ((run.medium == RunMedium::fibre) != from.optical)
-        fault(findings, run.place, "run.wrong-medium",
+        fault(findings, "run.wrong-medium", run.place,
               "cable '" + run.cable + "' is " + (from.optical ? "coax" : "fibre") + " and " +
                   to_text(run.from) + " is " + (from.optical ? "optical" : "not optical"),
               from.optical ? "use a fibre such as single-mode" : "use coax such as rg6");
@@ -110,7 +105,7 @@ void resolve_lanes(Run& run, const Port& from, const Port& to, Findings& finding
         if (lane.to.value == 0) lane.to.value = to.lanes == 1 ? 1 : lane.from.value;
         const auto check = [&](LaneNumber n, const Port& port, const PortRef& ref) {
             if (n.value > port.lanes)
-                fault(findings, run.place, "run.lane-outside-port",
+                fault(findings, "run.lane-outside-port", run.place,
                       "lane " + std::to_string(n.value) + " of " + to_text(ref),
                       "the port is " + std::to_string(port.lanes) + " wide");
         };
@@ -128,7 +123,7 @@ public:
         if (fresh || reported_ == &run) return;
         reported_ = &run;
         const auto& place = input ? run.to_place : run.from_place;
-        fault(findings_, place, input ? "run.two-into-one-input" : "run.two-from-one-output",
+        fault(findings_, input ? "run.two-into-one-input" : "run.two-from-one-output", place,
               "a second run " + std::string(input ? "ends at " : "begins at ") + to_text(ref) +
                   (lane.value > 1 ? " lane " + std::to_string(lane.value) : ""),
               "the first is at " + to_text(it->second->place) +
@@ -217,7 +212,7 @@ void check_circles(const Venue& venue, const PortIndex& index, Findings& finding
             if (inside && ref.device != last) words += (words.empty() ? "" : " to ") + ref.device;
             last = ref.device;
         }
-        fault(findings, run.place, "run.circle", "the chain runs in a circle: " + words,
+        fault(findings, "run.circle", run.place, "the chain runs in a circle: " + words,
               "a signal never comes back to where it was; correct one of these runs");
         return;
     }

@@ -5,14 +5,11 @@
 
 #include "mastline/text/did_you_mean.hpp"
 #include "mastline/venue/channel_csv.hpp"
+#include "planner/venue/file_fault.hpp"
 
 namespace mastline {
 
 namespace {
-
-void fault(Findings& findings, std::string id, const Place& place, std::string what, std::string cure) {
-    findings.push_back({Severity::error, std::move(id), {}, std::move(what), {}, std::move(cure), place});
-}
 
 // "Apart from" is "apart_from".
 std::string key_of(const std::string& header) {

@@ -3,21 +3,12 @@
 #pragma once
 
 #include <array>
-#include <cstddef>
 
 #include "mastline/text/table_reader.hpp"
 #include "mastline/venue/channels.hpp"
+#include "planner/venue/key_docs.hpp"
 
 namespace mastline {
-
-template <std::size_t A, std::size_t B>
-constexpr std::array<KeyDoc, A + B> joined(const std::array<KeyDoc, A>& a,
-                                           const std::array<KeyDoc, B>& b) {
-    std::array<KeyDoc, A + B> out{};
-    for (std::size_t i = 0; i < A; ++i) out[i] = a[i];
-    for (std::size_t i = 0; i < B; ++i) out[A + i] = b[i];
-    return out;
-}
 
 inline constexpr std::array<KeyDoc, 3> kProgrammeComponentKeys{{
     {"pid", "whole number", true, "PID of the component, 32 to 8190."},

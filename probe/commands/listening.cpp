@@ -8,6 +8,7 @@
 #include "mastline/source/live_capture.hpp"
 #include "mastline/source/privileges.hpp"
 #include "mastline/text/progress.hpp"
+#include "mastline/units/unix_now.hpp"
 #include "probe/commands/stop_signal.hpp"
 
 namespace mastline {
@@ -100,10 +101,6 @@ std::unique_ptr<Listening> listen_by_sockets(const std::string& interface,
 std::unique_ptr<Listening> listen_by_ring(const std::string& interface,
                                           const std::vector<WantedFlow>& flows) {
     return std::make_unique<Ring>(interface, flows);
-}
-
-Duration unix_now() {
-    return std::chrono::duration_cast<Duration>(std::chrono::system_clock::now().time_since_epoch());
 }
 
 std::vector<WantedFlow> wanted_flows(const ExpectedLineup& plan) {

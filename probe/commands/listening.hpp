@@ -33,8 +33,6 @@ std::unique_ptr<Listening> listen_by_sockets(const std::string& interface,
 std::unique_ptr<Listening> listen_by_ring(const std::string& interface,
                                           const std::vector<WantedFlow>& flows);
 
-// Since the start of 1970, as the kernel stamps datagrams.
-Duration unix_now();
 // What to join for a plan: every flow, of its own source where the plan says so.
 std::vector<WantedFlow> wanted_flows(const ExpectedLineup& plan);
 

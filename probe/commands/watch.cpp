@@ -9,6 +9,7 @@
 
 #include "mastline/report/live_lines.hpp"
 #include "mastline/text/escape.hpp"
+#include "mastline/units/unix_now.hpp"
 #include "mastline/watch/rolling_watch.hpp"
 #include "mastline/web/page_token.hpp"
 #include "probe/commands/commands.hpp"
@@ -41,7 +42,7 @@ struct Wishes {
     bool token_made_up = false;
 };
 
-bool refuse(const std::string& why) {
+bool turn_down(const std::string& why) {
     std::cerr << plain_line(why) << "\n";
     return false;
 }
@@ -56,10 +57,10 @@ bool writes_to_journal() {
 bool read_token(const WatchOptions& options, Wishes& out) {
     auto chosen = page_token(options.token_file.empty() ? std::nullopt : std::optional(read_file(options.token_file)),
                              std::getenv("MASTLINE_TOKEN"), *out.listen);
-    if (!chosen.fault.empty()) return refuse(chosen.fault);
+    if (!chosen.fault.empty()) return turn_down(chosen.fault);
     // What is told in the journal stays there, for all who may read it.
     if (chosen.made_up && writes_to_journal())
-        return refuse("--listen: others can reach " + to_text(*out.listen) + "; give a token with --token-file, such as one "
+        return turn_down("--listen: others can reach " + to_text(*out.listen) + "; give a token with --token-file, such as one "
                       "made by \"openssl rand -hex 16\", or listen on 127.0.0.1");
     out.token = std::move(chosen.token);
     out.token_made_up = chosen.made_up;
@@ -67,9 +68,9 @@ bool read_token(const WatchOptions& options, Wishes& out) {
 }
 
 bool read_listen(const WatchOptions& options, Wishes& out) {
-    if (options.listen.empty()) return options.token_file.empty() || refuse("--token-file goes with --listen");
+    if (options.listen.empty()) return options.token_file.empty() || turn_down("--token-file goes with --listen");
     const auto listen = parse_listen_address(options.listen);
-    if (!listen) return refuse("--listen: " + listen.error().message);
+    if (!listen) return turn_down("--listen: " + listen.error().message);
     out.listen = *listen;
     return read_token(options, out);
 }
@@ -78,7 +79,7 @@ std::optional<Wishes> understand(const WatchOptions& options) {
     Wishes out;
     const auto window = parse_duration(options.window);
     bool good = window && *window >= kShortestWindow && *window <= kLongestWindow;
-    if (!good) refuse("--window: " + (window ? "\"" + options.window + "\" is outside 5 s to 10 min" : window.error().message));
+    if (!good) turn_down("--window: " + (window ? "\"" + options.window + "\" is outside 5 s to 10 min" : window.error().message));
     else out.window = *window;
     good = read_listen(options, out) && good;
     return good ? std::optional(out) : std::nullopt;

@@ -1,5 +1,6 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "mastline/source/group_holder.hpp"
+#include "mastline/units/unix_now.hpp"
 
 #include <netinet/in.h>
 #include <sys/socket.h>
@@ -18,10 +19,6 @@ int open_socket(bool v4) {
     const int fd = ::socket(v4 ? AF_INET : AF_INET6, SOCK_DGRAM | SOCK_CLOEXEC, 0);
     if (fd < 0) throw std::system_error(errno, std::generic_category(), "opening a socket");
     return fd;
-}
-
-Duration unix_now() {
-    return std::chrono::duration_cast<Duration>(std::chrono::system_clock::now().time_since_epoch());
 }
 
 }  // namespace

@@ -1,5 +1,6 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "mastline/source/multicast_listener.hpp"
+#include "mastline/units/unix_now.hpp"
 
 #include <netinet/in.h>
 #include <sys/epoll.h>
@@ -23,10 +24,6 @@ constexpr std::size_t kBatch = 32;          // datagrams per system call
 constexpr std::size_t kLargest = 64 * 1024;  // bytes of the largest datagram
 constexpr std::size_t kControl = 256;        // room for stamp, TTL, TOS and drop count
 constexpr int kEvents = 256;
-
-Duration unix_now() {
-    return std::chrono::duration_cast<Duration>(std::chrono::system_clock::now().time_since_epoch());
-}
 
 template <class T>
 T control_value(const cmsghdr& message) {

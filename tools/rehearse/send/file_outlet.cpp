@@ -5,6 +5,8 @@
 #include <cerrno>
 #include <system_error>
 
+#include "tools/rehearse/send/system_fault.hpp"
+
 namespace mastline {
 
 namespace {
@@ -26,10 +28,6 @@ std::filesystem::path unfinished(const std::filesystem::path& name) {
     return name.string() + ".part";
 }
 
-[[noreturn]] void fail(const std::filesystem::path& name) {
-    throw std::system_error(errno, std::generic_category(), name.string());
-}
-
 }  // namespace
 
 FileOutlet::FileOutlet(const std::filesystem::path& folder, const ExpectedLineup& lineup) {
@@ -38,7 +36,7 @@ FileOutlet::FileOutlet(const std::filesystem::path& folder, const ExpectedLineup
         Target target{folder / file_name(flow),
                       flow.encapsulation == Encapsulation::rtp ? kRtpHeaderSize : 0, nullptr};
         target.file.reset(std::fopen(unfinished(target.name).c_str(), "wb"));
-        if (!target.file) fail(target.name);
+        if (!target.file) fail(target.name.string());
         targets_.push_back(std::move(target));
     }
 }
@@ -47,12 +45,12 @@ void FileOutlet::commit(Route route, std::size_t size) {
     const Target& target = targets_[route.flow];
     const ByteView packets = ByteView(slot_).first(size).subspan(target.header);
     if (std::fwrite(packets.data(), 1, packets.size(), target.file.get()) != packets.size())
-        fail(target.name);
+        fail(target.name.string());
 }
 
 void FileOutlet::finish() {
     for (auto& target : targets_) {
-        if (std::fclose(target.file.release()) != 0) fail(target.name);
+        if (std::fclose(target.file.release()) != 0) fail(target.name.string());
         std::filesystem::rename(unfinished(target.name), target.name);
     }
 }

@@ -16,14 +16,11 @@
 
 #include "tools/rehearse/send/descriptor.hpp"
 #include "tools/rehearse/send/socket_address.hpp"
+#include "tools/rehearse/send/system_fault.hpp"
 
 namespace mastline {
 
 namespace {
-
-[[noreturn]] void fail(const std::string& what) {
-    throw std::system_error(errno, std::generic_category(), what);
-}
 
 ifreq request_for(const std::string& name) {
     ifreq request{};

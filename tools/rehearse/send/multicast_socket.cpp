@@ -7,13 +7,11 @@
 #include <cerrno>
 #include <system_error>
 
+#include "tools/rehearse/send/system_fault.hpp"
+
 namespace mastline {
 
 namespace {
-
-[[noreturn]] void fail(const char* what) {
-    throw std::system_error(errno, std::generic_category(), what);
-}
 
 void set_option(int fd, int level, int name, int value, const char* what) {
     if (::setsockopt(fd, level, name, &value, sizeof value) != 0) fail(what);

@@ -7,16 +7,13 @@
 #include <system_error>
 
 #include "tools/rehearse/send/multicast_socket.hpp"
+#include "tools/rehearse/send/system_fault.hpp"
 
 namespace mastline {
 
 namespace {
 
 constexpr int kSendBuffer = 4 << 20;
-
-[[noreturn]] void fail(const std::string& what) {
-    throw std::system_error(errno, std::generic_category(), what);
-}
 
 }  // namespace
 
