@@ -3,6 +3,8 @@
 
 #include <set>
 
+#include "planner/commands/findings_text.hpp"
+
 namespace mastline {
 
 namespace {
