@@ -119,6 +119,16 @@ std::optional<KnownDealing> known_dealing(const Site& site, const Addressing& ad
     return std::nullopt;
 }
 
+void raise_failure_member(LinkLoad& load, const MemberLoad& member, std::string failure) {
+    // What nothing has to fail for comes first where it is as much.
+    const bool more = failure.empty() ? member.fullest >= load.failure_member : member.fullest > load.failure_member;
+    if (!more && !load.failure_member_rule.empty()) return;
+    load.failure_member = member.fullest;
+    load.failure_member_rule = member.rule;
+    load.failure_member_exact = member.exact;
+    load.member_failure = std::move(failure);
+}
+
 }  // namespace
 
 std::uint32_t address_hash(const IpAddress& source, const IpAddress& group, int members) {
@@ -164,15 +174,23 @@ std::optional<MemberLoad> fuller_member(const Site& site, const Addressing& addr
 void fill_members(const Site& site, const Addressing& addressing, LinkIndex link,
                   const std::vector<CarriageIndex>& flows, const MixAmong& mix_among, LinkLoad& load) {
     const auto whole = fullest_member(site, addressing, link, load.members, flows, mix_among);
-    load.fullest_member = load.failure_member = whole.fullest;
-    load.member_rule = load.failure_member_rule = whole.rule;
-    load.member_exact = load.failure_member_exact = whole.exact;
     const auto left = fullest_member(site, addressing, link, load.members - 1, flows, mix_among);
-    if (left.fullest <= whole.fullest) return;
-    load.failure_member = left.fullest;
-    load.failure_member_rule = left.rule;
-    load.failure_member_exact = left.exact;
-    load.member_failure = "member of bundle " + load.link;
+    if (whole.fullest > load.fullest_member || load.member_rule.empty()) {
+        load.fullest_member = whole.fullest;
+        load.member_rule = whole.rule;
+        load.member_exact = whole.exact;
+    }
+    raise_failure_member(load, whole, "");
+    raise_failure_member(load, left, "member of bundle " + load.link);
+}
+
+void fill_flooded_members(const Site& site, const Addressing& addressing, LinkIndex link,
+                          const CarriageSet& flooded, LinkLoad& load) {
+    auto flows = flooded.list();
+    std::stable_sort(flows.begin(), flows.end(), [&](CarriageIndex a, CarriageIndex b) {
+        return site.carriages[a].tagged > site.carriages[b].tagged;
+    });
+    fill_members(site, addressing, link, flows, [](const std::vector<CarriageIndex>& all) { return all; }, load);
 }
 
 }  // namespace mastline

@@ -10,6 +10,7 @@
 
 #include "mastline/addressing/addressing.hpp"
 #include "mastline/network/network_load.hpp"
+#include "planner/network/carriage_set.hpp"
 #include "planner/network/site.hpp"
 
 namespace mastline {
@@ -38,9 +39,14 @@ std::optional<MemberLoad> fuller_member(const Site& site, const Addressing& addr
                                         const std::vector<CarriageIndex>& flows, const MixAmong& mix_among,
                                         BitRate least, MixesDrawn& drawn);
 
-// Fills what `load` says of the members while nothing or one of them has failed. REQUIRES: it has several
+// Fills what `load` says of the members while nothing or one of them has failed, where that is more
+// than it says already. REQUIRES: it has several
 void fill_members(const Site& site, const Addressing& addressing, LinkIndex link,
                   const std::vector<CarriageIndex>& flows, const MixAmong& mix_among, LinkLoad& load);
+
+// The same of what flooding brings, all of it at once.
+void fill_flooded_members(const Site& site, const Addressing& addressing, LinkIndex link,
+                          const CarriageSet& flooded, LinkLoad& load);
 
 // Both addresses, exclusive-or, folded to eight bits (IPv4), modulo the members.
 std::uint32_t address_hash(const IpAddress& source, const IpAddress& group, int members);

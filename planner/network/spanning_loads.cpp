@@ -75,7 +75,9 @@ void add_spanning_loads(const Site& site, const Tree& tree, const Addressing& ad
         const auto [distance, parent, link] = tree.uplink[s];
         for (const auto& [from, to] : {std::pair(parent, s), std::pair(s, parent)}) {
             auto& load = out.links[slot_of(site, link, from)];
-            load.flooded = flood.along.at({from, to}).rate(site.carriages, site.tagged(link));
+            const auto& flows = flood.along.at({from, to});
+            load.flooded = flows.rate(site.carriages, site.tagged(link));
+            if (load.members > 1) fill_flooded_members(site, addressing, link, flows, load);
         }
     }
     out.tree_root = site.switches[tree.root]->name;

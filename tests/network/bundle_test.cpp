@@ -58,6 +58,27 @@ TEST_CASE("displays can choose all their channels from one member of a bundle", 
     CHECK(mbps(direction(load, "core", "access").fullest_member) == Approx(8 * kOne).margin(1e-4));
 }
 
+TEST_CASE("flooding fills the members of a bundle with what nobody behind it chose", "[unit]") {
+    auto b = bundled(BundleHash::mac);
+    b.at("core").snooping = false;
+    const auto load = b.load();
+    const auto& down = direction(load, "core", "access");
+    // Three displays want three streams; eight are flooded, four to each member, all to the last one left.
+    CHECK(mbps(down.worst_mix) == Approx(3 * kOne).margin(1e-4));
+    CHECK(mbps(down.flooded) == Approx(8 * kOne).margin(1e-4));
+    CHECK(mbps(down.fullest_member) == Approx(4 * kOne).margin(1e-4));
+    CHECK(down.member_rule == "exact, by the MAC hash");
+    CHECK(mbps(down.failure_member) == Approx(8 * kOne).margin(1e-4));
+    CHECK(down.failure_member_rule == "exact, one member is left");
+    CHECK(down.member_failure == "member of bundle core/access");
+    // Towards the sources nothing is flooded.
+    CHECK(direction(load, "access", "core").fullest_member == BitRate(0));
+    pin_even(b);
+    const auto pinned = b.load();
+    CHECK(mbps(direction(pinned, "core", "access").fullest_member) == Approx(8 * kOne).margin(1e-4));
+    CHECK(direction(pinned, "core", "access").member_failure.empty());
+}
+
 TEST_CASE("an address hash is reckoned exactly where the sources are known", "[unit]") {
     auto b = bundled(BundleHash::address);
     b.venue().zones[0].displays = 30;

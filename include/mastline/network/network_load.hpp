@@ -38,7 +38,7 @@ struct LinkLoad {
     bool to_multicast_router = false;
     bool blocked = false;       // spanning tree keeps it in reserve
     int members = 1;            // of a bundle
-    BitRate fullest_member;     // in the worst mix; the whole of it where there is one member
+    BitRate fullest_member;     // in the worst mix, or flooded if that is more; one member: the whole worst mix
     std::string member_rule;    // how that was found; empty where there is one member
     bool member_exact = true;   // else 1 in 100 random dealings exceeds it
     // Likewise in the single failure that is worst for it, the loss of a member among them.
