@@ -77,6 +77,7 @@ Json service_json(const ServiceObservation& s) {
             {"provider", plain_line(s.provider)},
             {"service_type", s.service_type},
             {"virtual_channel", s.virtual_channel},
+            {"long_name", plain_line(s.long_name)},
             {"free_ca_mode", s.free_ca_mode}};
 }
 

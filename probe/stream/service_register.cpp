@@ -99,11 +99,12 @@ void ServiceRegister::apply_virtual_channels(const Section& section) {
     const auto channels = parse_virtual_channels(section);
     if (!channels) return;
     for (const auto& c : channels->channels)
-        if (c.channel_tsid == channels->transport_stream_id)
+        if (c.channel_tsid == channels->transport_stream_id && c.is_programme())
             services_[c.program_number] = {.name = c.short_name,
                                            .service_type = c.service_type,
                                            .virtual_channel = number_text(c),
-                                           .free_ca_mode = c.access_controlled};
+                                           .free_ca_mode = c.access_controlled,
+                                           .long_name = c.long_name};
 }
 
 std::set<Pid> ServiceRegister::other_references() const {

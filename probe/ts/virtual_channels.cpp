@@ -1,7 +1,8 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "mastline/ts/virtual_channels.hpp"
 
-#include "utf8.hpp"
+#include "mastline/ts/atsc_text.hpp"
+#include "mastline/ts/descriptor.hpp"
 
 namespace mastline {
 
@@ -9,24 +10,24 @@ namespace {
 
 constexpr std::size_t kChannelSize = 32;  // without its descriptors
 
-// seven UTF-16 code units, filled up with zeros
-std::string short_name(ByteView bytes) {
-    std::string out;
-    for (std::size_t i = 0; i < 14; i += 2)
-        if (const auto c = read_u16(bytes, i); c != 0) append_utf8(out, c);
-    return out;
+// The long name, of the first extended_channel_name_descriptor.
+std::string long_name(ByteView descriptors) {
+    const auto all = parse_descriptors(descriptors);
+    const Descriptor* named = find_descriptor(all, 0xA0);
+    return named == nullptr ? "" : multiple_string_text(named->body);
 }
 
-VirtualChannels::Channel channel_at(ByteView b) {
+VirtualChannels::Channel channel_at(ByteView b, bool cable) {
     const std::uint32_t numbers = read_u32(b, 14);  // reserved 4, major 10, minor 10, modulation 8
     const std::uint16_t flags = read_u16(b, 26);
-    return {.short_name = short_name(b),
+    return {.short_name = utf16_text(b.first(14)),  // seven code units, filled up with zeros
             .major = static_cast<std::uint16_t>((numbers >> 18) & 0x3FFU),
             .minor = static_cast<std::uint16_t>((numbers >> 8) & 0x3FFU),
             .channel_tsid = read_u16(b, 22),
             .program_number = {read_u16(b, 24)},
             .access_controlled = (flags & 0x2000U) != 0,
             .hidden = (flags & 0x1000U) != 0,
+            .out_of_band = cable && (flags & 0x0400U) != 0,
             .service_type = static_cast<std::uint8_t>(flags & 0x3FU)};
 }
 
@@ -41,8 +42,12 @@ Parsed<VirtualChannels> parse_virtual_channels(const Section& section) {
     std::size_t at = 2;
     for (int left = read_u8(body, 1); left > 0; --left) {
         if (at + kChannelSize > body.size()) return ParseFault{"channel cut short", 8 + at};
-        out.channels.push_back(channel_at(body.subspan(at, kChannelSize)));
-        at += kChannelSize + (read_u16(body, at + 30) & 0x3FFU);
+        out.channels.push_back(channel_at(body.subspan(at, kChannelSize), section.table_id == 0xC9));
+        const std::size_t told = read_u16(body, at + 30) & 0x3FFU;
+        at += kChannelSize;
+        if (at + told > body.size()) return ParseFault{"descriptors of a channel cut short", 8 + at};
+        out.channels.back().long_name = long_name(body.subspan(at, told));
+        at += told;
     }
     return out;
 }

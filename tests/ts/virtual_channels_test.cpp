@@ -43,6 +43,40 @@ TEST_CASE("a virtual channel table gives number, name and programme", "[unit]") 
     CHECK(table->channels[1].minor == 2);
 }
 
+TEST_CASE("a channel's long name is that of its extended_channel_name_descriptor", "[unit]") {
+    // A/65 6.9.4: tag 0xA0, a multiple_string_structure; behind a service_location_descriptor (0xA1).
+    const Bytes descriptors = joined({bytes_of({0xA1, 3, 0xE1, 0x01, 0}), bytes_of({0xA0, 13, 1, 'e', 'n', 'g', 1, 0, 0, 5}), bytes_of("Arena")});
+    Bytes with = channel("ARENA", 5, 1, 3);
+    with[31] = static_cast<std::byte>(descriptors.size());
+    const auto parsed = [](std::uint8_t table, Bytes body) {
+        const Bytes bytes = SectionBuilder{.table_id = table, .body = std::move(body)}.build();
+        return parse_virtual_channels(*parse_section(bytes));
+    };
+    const auto table = parsed(0xC8, joined({bytes_of({0, 2}), with, descriptors, channel("HALL", 5, 2, 4)}));
+    REQUIRE(table);
+    CHECK(table->channels[0].long_name == "Arena");
+    CHECK(table->channels[1].short_name == "HALL");
+    CHECK(table->channels[1].long_name.empty());
+    CHECK_FALSE(parsed(0xC8, joined({bytes_of({0, 1}), with, Bytes(4)})));
+}
+
+TEST_CASE("what a cable table says is carried elsewhere is no programme of this stream", "[unit]") {
+    // A/65 table 6.7: path_select and out_of_band where the terrestrial table has reserved bits.
+    Bytes outside = channel("FAR", 7, 1, 3), analogue = channel("OLD", 8, 1, 0xFFFF), none = channel("OFF", 9, 1, 0);
+    const auto channels = [&](std::uint8_t id) {
+        const Bytes bytes = SectionBuilder{.table_id = id, .body = joined({bytes_of({0, 4}), outside, analogue, none, channel("NEAR", 7, 2, 4)})}.build();
+        return parse_virtual_channels(*parse_section(bytes))->channels;
+    };
+    outside[26] = std::byte{0x0D};  // ETM_location 0, not hidden, path_select 1, out_of_band 1
+    auto cable = channels(0xC9), terrestrial = channels(0xC8);
+    CHECK_FALSE(cable[0].is_programme());
+    CHECK(terrestrial[0].is_programme());
+    CHECK_FALSE(cable[1].is_programme());
+    CHECK_FALSE(cable[2].is_programme());
+    outside[26] = std::byte{0x09};
+    CHECK(channels(0xC9)[0].is_programme());
+}
+
 TEST_CASE("a one-part number is put together from both parts", "[unit]") {
     // A/65, 6.3.2: major 0x3F0 or above: (major & 0xF) * 1024 + minor.
     CHECK(number_text({.major = 0x3F0, .minor = 612}) == "612");

@@ -30,6 +30,7 @@ struct ServiceObservation {
     std::uint8_t service_type = 0;
     std::string virtual_channel;  // "5.1" (A/65); empty in DVB
     bool free_ca_mode = false;    // SDT says scrambled
+    std::string long_name;        // UTF-8; the extended channel name of A/65, empty in DVB
     bool operator==(const ServiceObservation&) const = default;
 };
 

@@ -16,12 +16,16 @@ namespace mastline {
 struct VirtualChannels {
     struct Channel {
         std::string short_name;  // UTF-8
+        std::string long_name;   // extended_channel_name_descriptor (A/65 6.9.4); UTF-8, empty: none
         std::uint16_t major = 0, minor = 0;
         std::uint16_t channel_tsid = 0;
         ProgramNumber program_number;
         bool access_controlled = false;
         bool hidden = false;
+        bool out_of_band = false;  // cable: carried outside this transport stream
         std::uint8_t service_type = 0;
+        // A/65 6.3.1: 0 is no channel now, 0xFFFF an analogue one.
+        bool is_programme() const { return program_number.value != 0 && program_number.value != 0xFFFF && !out_of_band; }
         bool operator==(const Channel&) const = default;
     };
     std::uint16_t transport_stream_id = 0;
