@@ -42,9 +42,9 @@ void DeliveryIndex::close(Duration at) {
         ++out_.intervals;
         out_.last_delay_factor = Duration(std::llround((most_ - least_) / media * 1e9));
         out_.max_delay_factor = std::max(out_.max_delay_factor, out_.last_delay_factor);
-        out_.max_media_loss_rate = std::max(out_.max_media_loss_rate, lost_);
         out_.media_rate = *rate_;
     }
+    out_.max_media_loss_rate = std::max(out_.max_media_loss_rate, lost_);
     rate_ = planned_ ? *planned_ : BitRate(std::llround(bytes_ * 8 / length));
     // The next interval starts with the arrival that closes this one.
     start_ = at;

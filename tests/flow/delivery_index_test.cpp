@@ -46,6 +46,16 @@ TEST_CASE("media packets lost in a second are its loss rate", "[outside]") {
     CHECK(index.observe().intervals == 2);
 }
 
+TEST_CASE("losses of a first second without a rate, and of a last one that is not over, count", "[unit]") {
+    DeliveryIndex index;
+    index.arrived(0ms, 1000);
+    index.lost(14);
+    for (int ms : {1000, 1500, 2000}) index.arrived(std::chrono::milliseconds(ms), 1000);
+    CHECK(index.observe().max_media_loss_rate == 14);
+    index.lost(21);
+    CHECK(index.observe().max_media_loss_rate == 21);
+}
+
 TEST_CASE("without a plan the second before gives the media rate, and the first is not judged",
           "[unit]") {
     DeliveryIndex index;

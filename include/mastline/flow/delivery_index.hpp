@@ -2,6 +2,7 @@
 // Media Delivery Index (RFC 4445): delay factor and media loss rate, per second.
 #pragma once
 
+#include <algorithm>
 #include <cstdint>
 #include <optional>
 
@@ -31,7 +32,12 @@ public:
     // Media packets (transport packets) lost or out of order, by RTP.
     void lost(std::uint64_t media_packets) { lost_ += media_packets; }
 
-    DeliveryIndexObservation observe() const { return out_; }
+    // What was lost in a second that is not over yet counts too: its rate can only rise.
+    DeliveryIndexObservation observe() const {
+        DeliveryIndexObservation out = out_;
+        out.max_media_loss_rate = std::max(out.max_media_loss_rate, lost_);
+        return out;
+    }
 
 private:
     void close(Duration at);
