@@ -41,7 +41,7 @@ bool same_tables(const Expectation& a, const Expectation& b) {
 
 bool same_sending_form(const Expectation& a, const Expectation& b) {
     return a.encapsulation == b.encapsulation && a.packets_per_datagram == b.packets_per_datagram &&
-           a.ttl == b.ttl && a.dscp == b.dscp;
+           a.ttl == b.ttl && a.dscp == b.dscp && a.vlan == b.vlan;
 }
 
 // Another address, or another sender where joins name it.

@@ -36,6 +36,7 @@ void fill_policy(Expectation& out, const AddressingPolicy& policy) {
     out.packets_per_datagram = policy.packets_per_datagram;
     out.ttl = policy.ttl;
     out.dscp = policy.dscp;
+    if (policy.vlan) out.vlan = VlanId{static_cast<std::uint16_t>(*policy.vlan)};
 }
 
 // The way of the carrier's lane to the input that receives it; null when it does not get there.

@@ -17,6 +17,7 @@ void write_stream(TomlText& out, const Expectation& flow) {
     out.text("rate_high", to_text(flow.rate_high));
     out.integer("ttl", flow.ttl);
     out.integer("dscp", flow.dscp);
+    if (flow.vlan) out.integer("vlan", flow.vlan->number);
 }
 
 void write_programme(TomlText& out, const Expectation& flow) {

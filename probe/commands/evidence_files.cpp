@@ -13,7 +13,7 @@ namespace {
 
 constexpr std::size_t kMostPerFlow = 1024 * 1024;
 constexpr std::size_t kMostInAll = 128 * kMostPerFlow;
-constexpr const char* kMembershipFile = "membership.pcap";
+constexpr const char* kMembershipFile = "membership";
 
 std::string counted(std::uint64_t n, const std::string& noun) {
     return std::to_string(n) + " " + noun + (n == 1 ? "" : "s");
@@ -57,12 +57,12 @@ void write_evidence(const std::string& folder, const ExpectedLineup& plan, const
         const auto recording = sink.flows().recording(destination_of(verdict.flow)).value_or(Recording{});
         Evidence item = make_evidence(verdict, plan.flows[i], plan, recording);
         if (item.file.empty()) item.remark = arrivals(verdict, report, membership, blind);
-        else write_output(folder + "/" + item.file, pcap_of(recording.packets));
+        else write_output(folder + "/" + item.file, capture_of(recording.packets));
         out.items.push_back(std::move(item));
     }
     if (const auto kept = sink.membership_packets().packets(); !kept.empty()) {
-        out.membership_file = kMembershipFile;
-        write_output(folder + "/" + out.membership_file, pcap_of(kept));
+        out.membership_file = kMembershipFile + std::string(capture_ending(kept));
+        write_output(folder + "/" + out.membership_file, capture_of(kept));
     }
     report.evidence = std::move(out);
     write_output(folder + "/index.html", evidence_page(report));

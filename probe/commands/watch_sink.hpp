@@ -32,7 +32,7 @@ public:
     void on_own_loss_somewhere() override { flows_.own_loss_somewhere(); }
     void on_membership(const IpPacket& packet) override {
         membership_.packet(packet);
-        if (!packet.whole.empty()) messages_.push(packet.arrival, packet.whole.size(), packet.whole, {});
+        if (!packet.frame.bytes.empty()) messages_.push(packet.arrival, packet.frame);
     }
 
     FlowSet& flows() { return flows_; }

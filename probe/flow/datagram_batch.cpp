@@ -6,11 +6,11 @@ namespace mastline {
 DatagramBatch::DatagramBatch() { bytes_.reserve(kBytes); }
 
 bool DatagramBatch::add(const Datagram& d) {
-    // The payload is part of the packet where that is told.
-    const ByteView all = d.packet.empty() ? d.payload : d.packet;
+    // The payload is part of the frame where that is told.
+    const ByteView all = d.frame.bytes.empty() ? d.payload : d.frame.bytes;
     if (!empty() && bytes_.size() + all.size() > kBytes) return false;
-    const auto at = d.packet.empty() ? 0 : static_cast<std::size_t>(d.payload.data() - d.packet.data());
-    entries_.push_back({d, bytes_.size(), d.packet.size(), at, d.payload.size()});
+    const auto at = d.frame.bytes.empty() ? 0 : static_cast<std::size_t>(d.payload.data() - d.frame.bytes.data());
+    entries_.push_back({d, bytes_.size(), d.frame.bytes.size(), at, d.payload.size()});
     bytes_.insert(bytes_.end(), all.begin(), all.end());
     return true;
 }

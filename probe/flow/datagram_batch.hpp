@@ -21,7 +21,7 @@ public:
     void each(Take&& take) const {
         for (const Entry& e : entries_) {
             Datagram d = e.datagram;
-            d.packet = ByteView(bytes_).subspan(e.start, e.packet_size);
+            d.frame.bytes = ByteView(bytes_).subspan(e.start, e.frame_size);
             d.payload = ByteView(bytes_).subspan(e.start + e.payload_at, e.payload_size);
             take(d);
         }
@@ -31,7 +31,7 @@ private:
     static constexpr std::size_t kBytes = 256 * 1024;
     struct Entry {
         Datagram datagram;  // without its views
-        std::size_t start, packet_size, payload_at, payload_size;
+        std::size_t start, frame_size, payload_at, payload_size;
     };
 
     std::vector<std::byte> bytes_;

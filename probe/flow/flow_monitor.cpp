@@ -48,6 +48,7 @@ private:
     bool from_main_source(const Datagram& d);
     std::size_t source_index(const Datagram& d);
     void count_arrival(const Datagram& d);
+    void count_vlan(const VlanTags& tags);
     void count_packing(ByteView transport);
     RtpSequence::Arrival count_rtp(const RtpHeader& header);
     void accept_rtp(const Payload& payload, const Datagram& d);
@@ -118,6 +119,7 @@ bool FlowMonitor::State::from_main_source(const Datagram& d) {
 void FlowMonitor::State::count_arrival(const Datagram& d) {
     widen(out_.ttl, d.ttl);
     widen(out_.dscp, d.dscp);
+    if (d.frame.vlans.told) count_vlan(d.frame.vlans);
     if (!d.stamped) return;
     if (last_arrival_) {
         const Duration step = d.arrival - *last_arrival_;
@@ -129,6 +131,16 @@ void FlowMonitor::State::count_arrival(const Datagram& d) {
         }
     }
     last_arrival_ = d.arrival;
+}
+
+void FlowMonitor::State::count_vlan(const VlanTags& tags) {
+    auto found = std::ranges::find(out_.vlans, tags, &VlanObservation::tags);
+    if (found == out_.vlans.end()) {
+        // Beyond the bound the last entry stands for all further ones.
+        if (out_.vlans.size() < FlowObservation::kMostVlans) out_.vlans.push_back({tags, 0});
+        found = out_.vlans.end() - 1;
+    }
+    ++found->datagrams;
 }
 
 void FlowMonitor::State::count_packing(ByteView transport) {
@@ -173,8 +185,8 @@ void FlowMonitor::State::accept_rtp(const Payload& payload, const Datagram& d) {
     if (repair_) follow_repair(payload.rtp, d, arrival);
     if (arrival == Arrival::stray || arrival == Arrival::duplicate) return;
     const std::uint64_t per_datagram = payload.transport.size() / kTsPacketSize;
+    // RFC 4445 section 3.2: lost or out of order. One that comes late was counted with its gap.
     if (arrival == Arrival::after_gap) index_.lost(sequence_->last_gap() * per_datagram);
-    if (arrival == Arrival::late) index_.lost(per_datagram);
     if (arrival == Arrival::restart) {
         give_up_waiting();
         if (stream_) stream_->lost(Loss::before_us);

@@ -5,31 +5,20 @@
 
 namespace mastline {
 
-namespace {
-
-// As the IP header tells it; segmentation offload leaves 0.
-std::size_t told_length(ByteView packet) {
-    const bool v4 = read_u8(packet, 0) >> 4 == 4;
-    const std::size_t told = v4 ? read_u16(packet, 2) : read_u16(packet, 4) + std::size_t{40};
-    return std::max(told, packet.size());
-}
-
-}  // namespace
-
 void FlowRecorder::add(const Datagram& d) {
     if (full_) return;
     constexpr std::size_t headers = 48;  // at most
-    const std::size_t size = d.packet.empty() ? d.payload.size() + headers : d.packet.size();
+    const std::size_t size = d.frame.bytes.empty() ? d.payload.size() + headers : d.frame.bytes.size();
     if (fault_ && !ring_.has_room(size)) {
         full_ = true;
         return;
     }
-    if (d.packet.empty()) {
+    if (d.frame.bytes.empty()) {
         const UdpHeaders built(d);
-        ring_.push(d.arrival, built.bytes().size() + d.payload.size(), built.bytes(), d.payload);
+        ring_.push(d.arrival, kLinkRaw, built.bytes().size() + d.payload.size(), built.bytes(), d.payload);
         rebuilt_ = true;
     } else {
-        ring_.push(d.arrival, told_length(d.packet), d.packet, {});
+        ring_.push(d.arrival, d.frame);
     }
     if (fault_) ++behind_fault_;
 }

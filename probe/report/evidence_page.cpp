@@ -53,8 +53,8 @@ std::string file_line(const Evidence& item) {
     if (item.fault_packet) out += "The first fault shows at packet " + std::to_string(*item.fault_packet) + ". ";
     else out += "No single packet shows the fault; the capture holds the last that came. ";
     if (item.rebuilt)
-        out += "Received by sockets: payload and arrival are as received, the IP and UDP headers were put together "
-               "again from what the kernel tells (addresses, ports, TTL, DSCP). ";
+        out += "Where datagrams were received by sockets or in fragments, payload and arrival are as received, the IP and UDP "
+               "headers were put together again from what was told (addresses, ports, TTL, DSCP). ";
     return out + escaped(item.remark) + "</p>\n";
 }
 
@@ -77,7 +77,7 @@ std::string evidence_page(const LineupReport& r) {
                       entry("watched", seconds(r.watched, 1)) + entry("failed", std::to_string(r.count(Outcome::failed))) +
                       "</dl></div></header>\n";
     if (!r.evidence || r.evidence->items.empty()) return out + "<p class=\"result right\">No verdict failed.</p>\n</body></html>\n";
-    out += "<p>Packet numbers count from 1 in each capture. The captures are pcap with nanoseconds, bare IP packets.</p>\n";
+    out += "<p>Packet numbers count from 1 in each capture. The captures have nanoseconds. They hold whole frames, addresses and VLAN tags included, where the link layer was heard; bare IP packets where it was not.</p>\n";
     for (const auto& item : r.evidence->items) out += section(item);
     if (!r.evidence->membership_file.empty())
         out += "<h2>Group membership messages</h2>\n<p>" + link(r.evidence->membership_file) +

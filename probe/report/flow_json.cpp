@@ -30,6 +30,16 @@ Json sources(const FlowObservation& f) {
     return out;
 }
 
+Json vlans(const FlowObservation& f) {
+    Json out = Json::array();
+    for (const auto& v : f.vlans) {
+        Json ids = Json::array();
+        for (std::size_t i = 0; i < v.tags.count; ++i) ids.push_back(v.tags.ids[i].number);
+        out.push_back({{"ids", ids}, {"datagrams", v.datagrams}});
+    }
+    return out;
+}
+
 Json packing(const FlowObservation& f) {
     Json out = Json::array();
     for (std::size_t n = 1; n < f.packing.size(); ++n)
@@ -114,6 +124,7 @@ Json flow_json(const FlowObservation& f) {
             {"source_switches", f.source_switches},
             {"ttl", range(f.ttl)},
             {"dscp", range(f.dscp)},
+            {"vlans", vlans(f)},
             {"udp_datagrams", f.udp_datagrams},
             {"rtp_datagrams", f.rtp_datagrams},
             {"other_datagrams", f.other_datagrams},

@@ -70,10 +70,13 @@ Json pointer_json(const Pointer& p) {
 Json evidence_item(const Evidence& item) {
     Json look = Json::array();
     for (const auto& p : item.look_at) look.push_back(pointer_json(p));
+    Json links = Json::array();
+    for (const auto link : item.links) links.push_back(link.value);
     return {{"channel", item.channel},
             {"copy", item.copy},
             {"file", item.file.empty() ? Json(nullptr) : Json(item.file)},
             {"packets", item.packets},
+            {"link_types", links},
             {"first_ns", item.first ? Json(item.first->count()) : Json(nullptr)},
             {"last_ns", item.last ? Json(item.last->count()) : Json(nullptr)},
             {"fault_packet", item.fault_packet ? Json(*item.fault_packet) : Json(nullptr)},

@@ -78,6 +78,8 @@ private:
         if (f.first && f.last) text += " in " + seconds_text(*f.last - *f.first);
         if (f.ttl) text += ", TTL " + std::to_string(f.ttl->least);
         if (f.dscp) text += ", DSCP " + std::to_string(f.dscp->least);
+        for (const auto& v : f.vlans)
+            if (v.tags.count > 0) text += ", " + to_text(v.tags);
         line(2, text);
         if (f.rtp)
             line(4, "RTP: " + std::to_string(f.rtp->lost) + " lost, " + std::to_string(f.rtp->reordered) +

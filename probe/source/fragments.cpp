@@ -57,6 +57,7 @@ std::optional<IpPacket> FragmentAssembler::finished(Place place) {
     pending_.erase(place);
     out.payload = whole_;
     out.fragment.reset();
+    out.frame.bytes = {};  // there were several
     return out;
 }
 

@@ -22,21 +22,20 @@ void FrameDecoder::add(const CapturedFrame& frame) {
         ++counts_.datagrams;
         return sink_.on_datagram(plain);
     }
-    const auto bytes = ip_in_frame(frame.link, frame.bytes);
-    if (!bytes) {
+    const auto framed = ip_in_frame(frame.link, frame.bytes);
+    if (!framed) {
         ++counts_.other;
         return;
     }
-    auto packet = parse_ip_packet(*bytes);
+    auto packet = parse_ip_packet(framed->packet);
     if (!packet) {
         ++counts_.malformed;
         return;
     }
     packet->arrival = frame.arrival;
     packet->stamped = frame.stamped;
+    packet->frame = frame.on_wire(framed->tags);
     if (!packet->fragment) {
-        const auto end = packet->payload.data() + packet->payload.size();
-        packet->whole = bytes->first(static_cast<std::size_t>(end - bytes->data()));
         deliver(*packet, counts_.datagrams);
         return;
     }

@@ -19,9 +19,11 @@ constexpr std::array kBareIp{kLinkRaw, kLinkIpv4, kLinkIpv6, LinkType{12}, LinkT
 bool is_vlan_tag(std::uint16_t type) { return type == 0x8100 || type == 0x88A8 || type == 0x9100; }
 
 // `rest` starts behind the type field.
-std::optional<ByteView> behind_type(std::uint16_t type, ByteView rest) {
+std::optional<FramedIp> behind_type(std::uint16_t type, ByteView rest) {
+    VlanTags tags{true, 0, {}};
     while (is_vlan_tag(type)) {
         if (rest.size() < 4) return std::nullopt;
+        tags.add({static_cast<std::uint16_t>(read_u16(rest, 0) & 0x0FFF)});  // |PCP 3|DEI 1|VID 12|
         type = read_u16(rest, 2);
         rest = rest.subspan(4);
     }
@@ -31,24 +33,24 @@ std::optional<ByteView> behind_type(std::uint16_t type, ByteView rest) {
         type = read_u16(rest, 6);
         rest = rest.subspan(8);
     }
-    if (type == kTypeIpv4 || type == kTypeIpv6) return rest;
+    if (type == kTypeIpv4 || type == kTypeIpv6) return FramedIp{rest, tags};
     return std::nullopt;
 }
 
-std::optional<ByteView> behind_header(ByteView frame, std::size_t type_at, std::size_t header) {
+std::optional<FramedIp> behind_header(ByteView frame, std::size_t type_at, std::size_t header) {
     if (frame.size() < header) return std::nullopt;
     return behind_type(read_u16(frame, type_at), frame.subspan(header));
 }
 
 // Four bytes of address family in either byte order. AF_INET is 2 everywhere; AF_INET6 is 10, 24,
 // 28 or 30 by system (LINKTYPE_NULL, LINKTYPE_LOOP).
-std::optional<ByteView> behind_family(ByteView frame) {
+std::optional<FramedIp> behind_family(ByteView frame) {
     if (frame.size() < 4) return std::nullopt;
     const std::uint32_t big = read_u32(frame, 0);
     const std::uint32_t family = big > 0xFFFF ? big >> 24 : big;
     constexpr std::array<std::uint32_t, 5> known{2, 10, 24, 28, 30};
     if (std::ranges::find(known, family) == known.end()) return std::nullopt;
-    return frame.subspan(4);
+    return FramedIp{frame.subspan(4), {}};
 }
 
 bool is_bare_ip(LinkType link) { return std::ranges::find(kBareIp, link) != kBareIp.end(); }
@@ -61,7 +63,7 @@ bool is_known(LinkType link) {
     return is_bare_ip(link) || std::ranges::find(framed, link) != framed.end();
 }
 
-std::optional<ByteView> ip_in_frame(LinkType link, ByteView frame) {
+std::optional<FramedIp> ip_in_frame(LinkType link, ByteView frame) {
     // destination 6, source 6, type 2
     if (link == kLinkEthernet) return behind_header(frame, 12, 14);
     // packet type 2, ARPHRD 2, address length 2, address 8, protocol 2
@@ -69,7 +71,7 @@ std::optional<ByteView> ip_in_frame(LinkType link, ByteView frame) {
     // protocol 2, reserved 2, interface 4, ARPHRD 2, packet type 1, address length 1, address 8
     if (link == kLinkLinuxCooked2) return behind_header(frame, 0, 20);
     if (link == kLinkNull || link == kLinkLoop) return behind_family(frame);
-    if (is_bare_ip(link)) return frame;
+    if (is_bare_ip(link)) return FramedIp{frame, {}};
     return std::nullopt;
 }
 

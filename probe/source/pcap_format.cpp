@@ -12,13 +12,14 @@ constexpr std::size_t kRecordHeader = 16;
 struct RecordHeader {
     Duration arrival{};
     std::size_t captured = 0;
+    std::uint32_t original = 0;
 };
 
 RecordHeader parse_record(ByteView bytes, PcapMagic magic) {
     const std::int64_t seconds = read_u32(bytes, 0, magic.order);
     const std::int64_t fraction = read_u32(bytes, 4, magic.order);
     return {std::chrono::seconds(seconds) + Duration(magic.nanoseconds ? fraction : fraction * 1000),
-            read_u32(bytes, 8, magic.order)};
+            read_u32(bytes, 8, magic.order), read_u32(bytes, 12, magic.order)};
 }
 
 // The bytes of a file seen in place come from memory, which takes as long as the checks of a record:
@@ -65,7 +66,7 @@ CaptureSummary read_pcap(BlockReader& reader, const FrameSink& sink) {
         bytes = reader.ahead(kRecordHeader + record.captured);
         if (bytes.size() < kRecordHeader + record.captured) break;
         fetch_ahead(bytes, kRecordHeader + record.captured);
-        sink({bytes.subspan(kRecordHeader, record.captured), record.arrival, true, link});
+        sink({bytes.subspan(kRecordHeader, record.captured), record.arrival, true, link, record.original});
         ++summary.frames;
         reader.skip(kRecordHeader + record.captured);
     }

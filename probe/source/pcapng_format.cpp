@@ -136,7 +136,7 @@ private:
         const std::uint64_t offset = static_cast<std::uint64_t>(from.offset_seconds) * 1'000'000'000U;
         const auto arrival = static_cast<std::uint64_t>(to_duration(units, from.resolution).count());
         deliver({body.subspan(header, captured),
-                 Duration(static_cast<std::int64_t>(arrival + offset)), true, from.link});
+                 Duration(static_cast<std::int64_t>(arrival + offset)), true, from.link, read_u32(body, 16, order_)});
     }
 
     // |Original Length 4|Data|; of the first interface, without a time.
@@ -148,7 +148,7 @@ private:
         const Interface& from = interfaces_.front();
         std::size_t size = std::min<std::size_t>(read_u32(body, 0, order_), body.size() - 4);
         if (from.snap_length != 0) size = std::min(size, from.snap_length);
-        deliver({body.subspan(4, size), Duration{}, false, from.link});
+        deliver({body.subspan(4, size), Duration{}, false, from.link, read_u32(body, 0, order_)});
     }
 
     // |Interface ID 4|Timestamp High 4|Timestamp Low 4|Options|

@@ -27,7 +27,7 @@ inline bool read_plain_datagram(const CapturedFrame& frame, Datagram& out) {
     out.dscp = read_u8(f, ip + 1) >> 2;
     out.stamped = frame.stamped;
     out.truncated = false;
-    out.packet = f.subspan(ip, total);
+    out.frame = frame.on_wire({true, 0, {}});
     return true;
 }
 

@@ -3,9 +3,11 @@
 
 #include <algorithm>
 #include <map>
+#include <set>
 
 #include "mastline/flow/flow_monitor.hpp"
 #include "mastline/source/frame_decoder.hpp"
+#include "mastline/source/pcap_writer.hpp"
 
 namespace mastline {
 
@@ -43,7 +45,7 @@ public:
         FrameDecoder decoder(*this);
         for (const auto& p : packets) {
             ++number_;
-            decoder.add({p.bytes, p.arrival, true, kLinkRaw});
+            decoder.add({p.bytes, p.arrival, true, p.link, static_cast<std::uint32_t>(p.bytes_on_wire)});
         }
     }
     void on_datagram(const Datagram& d) override {
@@ -102,6 +104,12 @@ Pointer pointer_to(const Check& check, const Replay& replay, const Verdict& alon
     return out;
 }
 
+std::vector<LinkType> links_of(const std::vector<KeptPacket>& packets) {
+    std::set<LinkType> out;
+    for (const auto& p : packets) out.insert(p.link);
+    return {out.begin(), out.end()};
+}
+
 }  // namespace
 
 std::string evidence_file_name(const Verdict& verdict) {
@@ -111,18 +119,18 @@ std::string evidence_file_name(const Verdict& verdict) {
         const bool plain = (c >= '0' && c <= '9') || (c >= 'a' && c <= 'z') || (c >= 'A' && c <= 'Z') || c == '.';
         if (!plain) c = '-';
     }
-    return out + ".pcap";
+    return out;
 }
 
 Evidence make_evidence(const Verdict& verdict, const Expectation& expected, const ExpectedLineup& lineup,
                        const Recording& recording) {
     Evidence out{verdict.channel, verdict.copy, verdict.name, verdict.flow, {}, recording.packets.size(),
-                 {}, {}, {}, recording.rebuilt, {}, {}};
+                 links_of(recording.packets), {}, {}, {}, recording.rebuilt, {}, {}};
     Replay replay(expected);
     replay.play(recording.packets);
     Watch watch;
     if (!recording.packets.empty()) {
-        out.file = evidence_file_name(verdict);
+        out.file = evidence_file_name(verdict) + std::string(capture_ending(recording.packets));
         watch.start = out.first = recording.packets.front().arrival;
         watch.end = out.last = recording.packets.back().arrival;
     }

@@ -112,6 +112,33 @@ void check_dscp(const Case& c, Checklist& list) {
                                     : std::to_string(least) + " to " + std::to_string(greatest));
 }
 
+std::string vlan_list(const std::vector<VlanObservation>& vlans) {
+    std::string out;
+    for (const auto& v : vlans)
+        out += (out.empty() ? "" : "; ") + to_text(v.tags) + ": " + counted(v.datagrams, "datagram*");
+    return out;
+}
+
+// IEEE 802.1Q. The innermost tag is the network's own; 802.1ad tags around it are a carrier's. A frame
+// without a tag may have had one: access ports and interfaces take it off.
+void check_vlan(const Case& c, Checklist& list) {
+    std::uint64_t inside = 0, elsewhere = 0;
+    for (const auto& v : c.seen.vlans) {
+        const VlanId id = v.tags.of_packet();
+        if (id == VlanId{}) continue;
+        (c.expected.vlan == id ? inside : elsewhere) += v.datagrams;
+    }
+    if (!c.expected.vlan) {
+        if (elsewhere > 0) list.note("flow.vlan", "the plan names no VLAN", vlan_list(c.seen.vlans));
+        return;
+    }
+    const std::string expected = "VLAN " + std::to_string(c.expected.vlan->number);
+    if (elsewhere > 0) list.fail("flow.vlan", expected, vlan_list(c.seen.vlans));
+    else if (inside > 0) list.pass("flow.vlan", expected, vlan_list(c.seen.vlans));
+    else if (c.seen.vlans.empty()) list.skip("flow.vlan", "this way of listening does not tell it");
+    else list.skip("flow.vlan", "the frames came without a tag: an access port or the interface takes it off");
+}
+
 // 0 when there is none yet.
 BitRate measured_rate(const FlowObservation& seen) {
     if (!seen.stream) return {};
@@ -182,6 +209,7 @@ void check_flow(const Case& c, Checklist& list) {
     check_packing(c, list);
     check_ttl(c, list);
     check_dscp(c, list);
+    check_vlan(c, list);
     check_rate(c, list);
     check_loss(c, list);
     check_repair(c, list);

@@ -11,8 +11,8 @@ namespace mastline {
 namespace {
 
 // Most telling first: a fault high in the list explains those below it.
-constexpr std::array<std::string_view, 30> kOrder{
-    "flow.arrival", "flow.source", "flow.steady", "flow.encapsulation", "stream.sync", "stream.pat",
+constexpr std::array<std::string_view, 31> kOrder{
+    "flow.arrival", "flow.source", "flow.vlan", "flow.steady", "flow.encapsulation", "stream.sync", "stream.pat",
     "stream.service", "stream.pmt", "stream.name", "stream.components", "stream.scrambling",
     "flow.rate", "flow.loss", "flow.order", "flow.repeats", "flow.fec", "stream.transport-error",
     "stream.continuity", "stream.crc", "stream.pcr-pid", "stream.pcr-interval",

@@ -12,7 +12,7 @@ struct Rule {
     std::string_view check, text;
 };
 
-constexpr std::array<Rule, 28> kRules{{
+constexpr std::array<Rule, 29> kRules{{
     {"flow.arrival", "The plan sends the stream to this group; a receiver that joins gets it (RFC 3376 section 6: "
                      "the network forwards a group while it has members)."},
     {"flow.source", "The plan names one sender; two senders on one group mix their packets (RFC 3550 section 8 "
@@ -29,6 +29,7 @@ constexpr std::array<Rule, 28> kRules{{
     {"flow.fec", "SMPTE ST 2022-1: a repair packet is the exclusive or of length, payload type, time stamp and payload of the packets it protects."},
     {"flow.ttl", "The TTL is at most what the plan sends; each router takes one (RFC 791 section 3.1)."},
     {"flow.dscp", "The DSCP is what the plan sends (RFC 2474 section 3)."},
+    {"flow.vlan", "IEEE 802.1Q, 9.6: the VID of the tag is the VLAN that the frame belongs to; the plan names the VLAN of the streams."},
     {"stream.sync", "ISO/IEC 13818-1, 2.4.3.2: every transport packet starts with the sync byte 0x47. TR 101 290 "
                     "nos. 1.1 and 1.2."},
     {"stream.pat", "TR 101 290 no. 1.3.a: table_id 0x00 on PID 0 at least every 0.5 s."},

@@ -71,12 +71,14 @@ TEST_CASE("the addressing policy sets how every flow is sent", "[unit]") {
     policy.packets_per_datagram = 5;
     policy.ttl = 3;
     policy.dscp = 34;
+    policy.vlan = 120;
     policy.source_specific = true;
     for (const auto& flow : expected_flows(small.venue, small.plan)) {
         CHECK(flow.encapsulation == Encapsulation::rtp);
         CHECK(flow.packets_per_datagram == 5);
         CHECK(flow.ttl == 3);
         CHECK(flow.dscp == 34);
+        CHECK(flow.vlan == VlanId{120});
         CHECK(flow.source_specific);
     }
 }

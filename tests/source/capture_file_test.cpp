@@ -6,6 +6,8 @@
 #include <pcap/pcap.h>
 #include <zstd.h>
 
+#include "mastline/flow/flow_recorder.hpp"
+#include "mastline/source/pcap_writer.hpp"
 #include "source/captured.hpp"
 #include "support/paths.hpp"
 #include "support/run_command.hpp"
@@ -44,6 +46,8 @@ Captured check_against_truth(const std::string& file) {
 
 struct OracleFrame {
     std::int64_t arrival_ns;
+    std::size_t length;  // on the wire
+    int link;
     std::string bytes;
     bool operator==(const OracleFrame&) const = default;
 };
@@ -57,14 +61,18 @@ std::vector<OracleFrame> frames_by_libpcap(const std::string& path) {
     std::vector<OracleFrame> out;
     pcap_pkthdr* header = nullptr;
     const unsigned char* data = nullptr;
+    const int link = pcap_datalink(file);
     while (pcap_next_ex(file, &header, &data) == 1) {
         std::string bytes;
         for (unsigned i = 0; i < header->caplen; ++i) bytes += static_cast<char>(data[i]);
-        out.push_back({header->ts.tv_sec * 1'000'000'000LL + header->ts.tv_usec, bytes});
+        out.push_back({header->ts.tv_sec * 1'000'000'000LL + header->ts.tv_usec, header->len, link, bytes});
     }
     pcap_close(file);
     return out;
 }
+
+// libpcap's own number where it differs from that of files.
+int dlt_of(LinkType link) { return link == kLinkRaw ? DLT_RAW : static_cast<int>(link.value); }
 
 std::vector<OracleFrame> frames_by_us(const std::string& path) {
     const auto input = open_input(path);
@@ -73,7 +81,7 @@ std::vector<OracleFrame> frames_by_us(const std::string& path) {
     read_capture(reader, [&](const CapturedFrame& f) {
         std::string bytes;
         for (const std::byte b : f.bytes) bytes += static_cast<char>(b);
-        out.push_back({f.arrival.count(), bytes});
+        out.push_back({f.arrival.count(), f.on_wire({}).length, dlt_of(f.link), bytes});
     });
     return out;
 }
@@ -90,7 +98,7 @@ TEST_CASE("pcap of either byte order and resolution holds what scapy put in", "[
     }
 }
 
-TEST_CASE("VLAN tags of every kind and SNAP are passed over", "[outside]") {
+TEST_CASE("VLAN tags of every kind are told, and SNAP is passed over", "[outside]") {
     for (const auto* file : {"vlan.pcap", "double-vlan-8100.pcap", "qinq-88a8.pcap", "snap.pcap"})
         check_against_truth(file);
 }
@@ -186,6 +194,59 @@ TEST_CASE("libpcap reads the same frames at the same times", "[outside]") {
         CHECK(expected.size() > 0);
         CHECK((frames_by_us(path) == expected));
     }
+}
+
+TEST_CASE("what is kept of a flow are the frames as they came, tags, addresses and trailers included", "[outside]") {
+    const TempFolder folder;
+    struct Keeper final : PacketSink {
+        FlowRecorder recorder{1024 * 1024};
+        void on_datagram(const Datagram& d) override { recorder.add(d); }
+    };
+    const auto keep = [&](const std::string& file) {
+        Keeper keeper;
+        FrameDecoder decoder(keeper);
+        const auto input = open_input(captures().file(file));
+        BlockReader reader(*input);
+        read_capture(reader, [&](const CapturedFrame& f) { decoder.add(f); });
+        const auto kept = keeper.recorder.take();
+        CHECK_FALSE(kept.rebuilt);
+        const auto path = folder.file("kept" + std::string(capture_ending(kept.packets)));
+        write_text(path, capture_of(kept.packets));
+        return path;
+    };
+    for (const auto* file : {"ethernet-ns.pcap", "vlan.pcap", "double-vlan-8100.pcap", "qinq-88a8.pcap", "cooked-v1-vlan.pcap",
+                             "cooked-v2.pcap", "short-padded.pcap", "snapped.pcap", "raw-101.pcap", "ipv6-extensions.pcap"}) {
+        INFO(file);
+        const auto expected = frames_by_libpcap(captures().file(file));
+        REQUIRE_FALSE(expected.empty());
+        CHECK((frames_by_libpcap(keep(file)) == expected));
+    }
+    // Ethernet and bare IP side by side: a file with two interfaces, which libpcap does not read.
+    const auto mixed = keep("blocks-little.pcapng");
+    CHECK(mixed.ends_with("kept.pcapng"));
+    CHECK((read_all(mixed).seen.datagrams == truth_of("blocks-little")));
+    const auto shown = run_command("tshark -r " + mixed + " -T fields -e frame.encap_type -e eth.src -e ip.dst 2>/dev/null");
+    const std::string ethernet = "1\t02:00:00:00:00:01\t239.192.10.20\n", bare = "7\t\t239.192.10.20\n";
+    CHECK(shown.output == ethernet + bare + ethernet + ethernet + ethernet + ethernet);
+}
+
+TEST_CASE("a flow tells the VLANs that it was seen in, and says nothing where none can be seen", "[outside]") {
+    const auto tags = [](const std::string& file) {
+        const TempFolder folder;
+        const auto result = run_command(MASTLINE_BINARY_DIR "/probe/mastline-probe read " + captures().file(file) + " --json " +
+                                        folder.file("read.json"));
+        INFO(result.output);
+        const auto valid = run_command("/usr/bin/python3 " MASTLINE_SOURCE_DIR "/tests/report/check_schema.py " +
+                                       folder.file("read.json") + " " MASTLINE_SOURCE_DIR "/probe/report/reading.schema.json 2>&1");
+        INFO(valid.output);
+        CHECK(valid.status == 0);
+        return nlohmann::json::parse(read_text(folder.file("read.json")))["files"][0]["capture"]["flows"][0]["vlans"].dump();
+    };
+    CHECK(tags("vlan.pcap") == R"([{"datagrams":3,"ids":[30]}])");
+    CHECK(tags("qinq-88a8.pcap") == R"([{"datagrams":3,"ids":[30,40]}])");
+    CHECK(tags("cooked-v1-vlan.pcap") == R"([{"datagrams":3,"ids":[7]}])");
+    CHECK(tags("ethernet-ns.pcap") == R"([{"datagrams":5,"ids":[]}])");
+    CHECK(tags("raw-101.pcap") == "[]");
 }
 
 TEST_CASE("an impossible record length stops the reading with its place", "[input]") {

@@ -18,6 +18,12 @@ inline std::string hex(ByteView bytes) {
     return out;
 }
 
+inline nlohmann::json ids_of(const VlanTags& tags) {
+    nlohmann::json out = nlohmann::json::array();
+    for (std::size_t i = 0; i < tags.count; ++i) out.push_back(tags.ids[i].number);
+    return out;
+}
+
 class Collector final : public PacketSink {
 public:
     void on_datagram(const Datagram& d) override {
@@ -27,6 +33,7 @@ public:
                              {"dscp", d.dscp},
                              {"source_port", d.source_port.number},
                              {"port", d.port.number},
+                             {"vlans", ids_of(d.frame.vlans)},
                              {"payload_hex", hex(d.payload)},
                              {"arrival_ns", d.arrival.count()}});
         truncated += d.truncated ? 1 : 0;

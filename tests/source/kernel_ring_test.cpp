@@ -97,7 +97,7 @@ TEST_CASE("frames of the kernel's ring have the VLAN tags that they came with", 
     for (const auto& frame : sent) {
         const auto ip = ip_in_frame(kLinkEthernet, frame);
         REQUIRE(ip);
-        CHECK(read_u32(*ip, 16) == 0xEF010203);
+        CHECK(read_u32(ip->packet, 16) == 0xEF010203);
     }
 }
 

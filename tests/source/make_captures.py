@@ -45,7 +45,8 @@ def truth(packet, arrival):
     six = IPv6 in packet
     return {"source": ip.src, "destination": ip.dst, "ttl": ip.hlim if six else ip.ttl,
             "dscp": (ip.tc if six else ip.tos) >> 2, "source_port": packet[UDP].sport,
-            "port": packet[UDP].dport, "payload_hex": bytes(packet[UDP].payload).hex(),
+            "port": packet[UDP].dport, "vlans": [tag.vlan for tag in packet.iterpayloads() if isinstance(tag, Dot1Q)],
+            "payload_hex": bytes(packet[UDP].payload).hex(),
             "arrival_ns": arrival}
 
 
@@ -81,7 +82,7 @@ pcap("snap", [Ether(src="02:00:00:00:00:01", dst="01:00:5e:40:0a:14", type=len(b
               / LLC(dsap=0xAA, ssap=0xAA, ctrl=3) / SNAP(code=0x0800) / v4(1, size=1)])
 pcap("short-padded", [bytes(ether / (IP(src="10.20.0.11", dst="239.192.10.20", ttl=8) /
                                      UDP(sport=1, dport=5004) / Raw(b"abc"))).ljust(60, b"\x5a")],
-     datagrams=[{"source": "10.20.0.11", "destination": "239.192.10.20", "ttl": 8, "dscp": 0,
+     datagrams=[{"source": "10.20.0.11", "destination": "239.192.10.20", "ttl": 8, "dscp": 0, "vlans": [],
                  "source_port": 1, "port": 5004, "payload_hex": b"abc".hex(), "arrival_ns": START}])
 pcap("cooked-v1", [CookedLinux(proto=0x0800) / v4(i) for i in range(3)], linktype=113)
 pcap("cooked-v1-vlan", [CookedLinux(proto=0x8100) / Dot1Q(vlan=7) / v4(i) for i in range(3)], linktype=113)

@@ -92,6 +92,38 @@ TEST_CASE("a lower TTL and another packing are noted, not failed", "[unit]") {
     CHECK(check(v, "flow.packing").found == "3 datagrams with 6");
 }
 
+TEST_CASE("a stream in another VLAN than the plan's is wrong; without a tag nothing can be told", "[unit]") {
+    auto expected = planned(1);
+    expected.vlan = VlanId{120};
+    const auto judged = [&](std::vector<VlanObservation> vlans) {
+        auto seen = right(planned(1));
+        seen.vlans = std::move(vlans);
+        return judge(expected, &seen, {"", "", {expected}}, ten_seconds());
+    };
+    const auto tags = [](std::initializer_list<int> ids) {
+        VlanTags out{true, 0, {}};
+        for (const int id : ids) out.add({static_cast<std::uint16_t>(id)});
+        return out;
+    };
+    CHECK(check(judged({{tags({120}), 7600}}), "flow.vlan").outcome == Outcome::passed);
+    // IEEE 802.1ad: the carrier's tag is the outer one.
+    CHECK(check(judged({{tags({7, 120}), 7600}}), "flow.vlan").outcome == Outcome::passed);
+    CHECK(check(judged({{tags({120}), 7599}, {tags({}), 1}}), "flow.vlan").outcome == Outcome::passed);
+    const auto wrong = judged({{tags({120}), 7599}, {tags({30}), 1}});
+    CHECK(check(wrong, "flow.vlan").outcome == Outcome::failed);
+    CHECK(check(wrong, "flow.vlan").found == "VLAN 120: 7599 datagrams; VLAN 30: 1 datagram");
+    CHECK(wrong.outcome() == Outcome::failed);
+    CHECK(check(judged({{tags({120, 30}), 7600}}), "flow.vlan").found == "VLAN 30 in 120: 7600 datagrams");
+    for (const auto& untold : {judged({}), judged({{tags({}), 7600}}), judged({{tags({0}), 7600}})}) {
+        CHECK(check(untold, "flow.vlan").outcome == Outcome::not_judged);
+        CHECK(untold.outcome() == Outcome::passed);
+    }
+    expected.vlan.reset();
+    CHECK(check(judged({{tags({30}), 7600}}), "flow.vlan").outcome == Outcome::noted);
+    const auto none = judged({{tags({}), 7600}});
+    CHECK(std::ranges::none_of(none.checks, [](const Check& c) { return c.id == "flow.vlan"; }));
+}
+
 TEST_CASE("each fault of the transport stream fails its own check", "[unit]") {
     fails_alone(after([](auto& f) { f.stream->sync_losses = 2; }), "stream.sync", "sync was lost 2 times");
     fails_alone(after([](auto& f) { f.stream->transport_errors = 5; }), "stream.transport-error",

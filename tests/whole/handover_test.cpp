@@ -29,6 +29,7 @@ void check_same(const Expectation& a, const Expectation& b) {
     CHECK(a.rate_high == b.rate_high);
     CHECK(a.ttl == b.ttl);
     CHECK(a.dscp == b.dscp);
+    CHECK(a.vlan == b.vlan);
     CHECK(a.transport_stream_id == b.transport_stream_id);
     CHECK(a.program_number == b.program_number);
     CHECK(a.service_name == b.service_name);
@@ -99,6 +100,7 @@ TEST_CASE("flows with any values are handed over bit for bit", "[property]") {
         flow.flow.port = {static_cast<std::uint16_t>(1 + dice.below(65535))};
         flow.ttl = 1 + static_cast<int>(dice.below(255));
         flow.dscp = static_cast<int>(dice.below(64));
+        if (dice.one_in(2)) flow.vlan = VlanId{static_cast<std::uint16_t>(1 + dice.below(4094))};
         flow.transport_stream_id = static_cast<std::uint16_t>(dice.below(65536));
         flow.program_number = {static_cast<std::uint16_t>(1 + dice.below(65535))};
         flow.pcr_pid = Pid(static_cast<std::uint16_t>(dice.below(0x1FFF)));

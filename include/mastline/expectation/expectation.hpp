@@ -9,6 +9,7 @@
 
 #include "mastline/mpeg/pid.hpp"
 #include "mastline/net/flow.hpp"
+#include "mastline/net/vlan.hpp"
 #include "mastline/units/bit_rate.hpp"
 
 namespace mastline {
@@ -35,6 +36,7 @@ struct Expectation {
     BitRate rate_low, rate_high;  // window that a measured rate must lie in
     int ttl = 1;
     int dscp = 0;
+    std::optional<VlanId> vlan;  // as sent; displays may get it untagged
     std::uint16_t transport_stream_id = 1;
     ProgramNumber program_number;
     std::string service_name;  // as in the SDT

@@ -20,7 +20,7 @@ inline constexpr std::array<KeyDoc, 5> kPlanKeys{{
     {"planner", "table", false, "Everything else the planner knows; not read by probe or rehearsal."},
 }};
 
-inline constexpr std::array<KeyDoc, 25> kFlowKeys{{
+inline constexpr std::array<KeyDoc, 26> kFlowKeys{{
     {"channel", "text", true, "Channel number, \"101\" or \"5.1\"."},
     {"copy", "whole number", false, "2 for the second carriage of a protected channel; default 1."},
     {"name", "text", true, "Channel name in the lineup."},
@@ -35,6 +35,7 @@ inline constexpr std::array<KeyDoc, 25> kFlowKeys{{
     {"rate_high", "bit rate", true, "Greatest measured rate that is right."},
     {"ttl", "whole number", true, "TTL or hop limit as sent, 1 to 255."},
     {"dscp", "whole number", true, "Differentiated services code point as sent, 0 to 63."},
+    {"vlan", "whole number", false, "VLAN of the stream, 1 to 4094; none: the plan names none."},
     {"transport_stream_id", "whole number", true, "transport_stream_id of the PAT."},
     {"program_number", "whole number", true, "program_number of the PAT, 1 to 65535."},
     {"service_name", "text", true, "Service name of the SDT."},

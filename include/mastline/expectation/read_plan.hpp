@@ -63,6 +63,7 @@ inline std::optional<Expectation> read_flow(const tree::Table& table, Findings& 
     out.rate_high = reader.quantity<BitRate>("rate_high").value_or(BitRate());
     out.ttl = read_int<int>(reader, "ttl", 1, 255);
     out.dscp = read_int<int>(reader, "dscp", 0, 63);
+    if (const auto vlan = reader.integer("vlan", 1, 4094)) out.vlan = VlanId{static_cast<std::uint16_t>(*vlan)};
     out.transport_stream_id = read_int<std::uint16_t>(reader, "transport_stream_id", 0, 65535);
     out.program_number = {read_int<std::uint16_t>(reader, "program_number", 1, 65535)};
     out.service_name = reader.text("service_name").value_or("");

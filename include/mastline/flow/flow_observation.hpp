@@ -13,6 +13,7 @@
 #include "mastline/flow/repair_observation.hpp"
 #include "mastline/flow/spread.hpp"
 #include "mastline/net/flow.hpp"
+#include "mastline/net/vlan.hpp"
 #include "mastline/stream/observation.hpp"
 
 namespace mastline {
@@ -48,6 +49,13 @@ struct ValueRange {
     bool operator==(const ValueRange&) const = default;
 };
 
+// Datagrams that came with these tags.
+struct VlanObservation {
+    VlanTags tags;
+    std::uint64_t datagrams = 0;
+    bool operator==(const VlanObservation&) const = default;
+};
+
 // Of the main source, FEC included; RFC 3550.
 struct RtpObservation {
     std::uint64_t packets = 0;
@@ -77,6 +85,7 @@ struct FlowObservation {
     std::size_t main_source = 0;             // index into sources
     std::uint64_t source_switches = 0;       // the main source fell silent and another took over
     std::optional<ValueRange> ttl, dscp;     // of the main source
+    std::vector<VlanObservation> vlans;      // of the main source, at most kMostVlans; empty when not told
     std::uint64_t udp_datagrams = 0;    // bare transport packets
     std::uint64_t rtp_datagrams = 0;
     std::uint64_t other_datagrams = 0;  // neither
@@ -92,7 +101,7 @@ struct FlowObservation {
     std::optional<RepairObservation> repair;  // of the flow that FEC flows beside it protect
     std::optional<StreamObservation> stream;  // none: no transport stream was recognised
 
-    static constexpr std::size_t kMostSources = 16;
+    static constexpr std::size_t kMostSources = 16, kMostVlans = 8;
 
     // What most datagrams are; none when there are no transport packets.
     std::optional<Encapsulation> encapsulation() const {

@@ -8,15 +8,17 @@
 #include <vector>
 
 #include "mastline/bytes/byte_reader.hpp"
+#include "mastline/net/wire_frame.hpp"
 #include "mastline/units/ticks.hpp"
 
 namespace mastline {
 
-// One IP packet.
+// One packet, in the frame it came in or bare.
 struct KeptPacket {
     Duration arrival{};              // since the Unix epoch
-    std::size_t bytes_on_wire = 0;   // of the IP packet; more than bytes.size() where it was cut
+    std::size_t bytes_on_wire = 0;   // more than bytes.size() where it was cut
     std::vector<std::byte> bytes;
+    LinkType link = kLinkRaw;        // what they begin with
     bool operator==(const KeptPacket&) const = default;
 };
 
@@ -29,7 +31,8 @@ public:
 
     // The packet is `head` and then `body`. The oldest make room; one that is larger than the ring
     // is not kept.
-    void push(Duration arrival, std::size_t bytes_on_wire, ByteView head, ByteView body);
+    void push(Duration arrival, LinkType link, std::size_t bytes_on_wire, ByteView head, ByteView body = {});
+    void push(Duration arrival, const WireFrame& frame) { push(arrival, frame.link, frame.length, frame.bytes); }
     // Forgets the oldest until at most `bytes` are in use.
     void shrink(std::size_t bytes);
     // Room for a packet of `size` bytes without forgetting one.
@@ -42,6 +45,7 @@ public:
 private:
     struct Entry {
         Duration arrival;
+        LinkType link;
         std::size_t bytes_on_wire, size, start;
     };
     void write(ByteView bytes);

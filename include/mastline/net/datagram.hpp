@@ -7,6 +7,7 @@
 #include "mastline/bytes/byte_reader.hpp"
 #include "mastline/net/ip_address.hpp"
 #include "mastline/net/flow.hpp"
+#include "mastline/net/wire_frame.hpp"
 #include "mastline/units/ticks.hpp"
 
 namespace mastline {
@@ -22,7 +23,7 @@ struct Datagram {
     int dscp = -1;            // -1 when not told
     bool stamped = true;      // arrival is known; some files carry no times
     bool truncated = false;   // the capture kept less than was on the wire
-    ByteView packet{};        // the IP packet it came in, whole; empty when not told, or in fragments
+    WireFrame frame{};        // that it came in
 };
 
 }  // namespace mastline

@@ -7,6 +7,7 @@
 
 #include "mastline/bytes/byte_reader.hpp"
 #include "mastline/net/ip_address.hpp"
+#include "mastline/net/wire_frame.hpp"
 #include "mastline/units/ticks.hpp"
 
 namespace mastline {
@@ -34,7 +35,7 @@ struct IpPacket {
     std::uint8_t dscp = 0;
     bool truncated = false;  // the capture kept less than was on the wire
     std::optional<FragmentPlace> fragment;
-    ByteView whole{};        // from its IP header on, no trailer; empty when put together again
+    WireFrame frame{};       // its bytes are empty when put together again
 };
 
 }  // namespace mastline

@@ -2,8 +2,10 @@
 // Captured frames in, datagrams and group membership messages out.
 #pragma once
 
+#include <algorithm>
 #include <cstdint>
 
+#include "mastline/net/wire_frame.hpp"
 #include "mastline/source/fragments.hpp"
 #include "mastline/source/link_layer.hpp"
 #include "mastline/source/packet_sink.hpp"
@@ -15,6 +17,11 @@ struct CapturedFrame {
     Duration arrival{};
     bool stamped = true;  // arrival is known
     LinkType link;
+    std::uint32_t length = 0;  // on the wire; 0: as many bytes as are here
+
+    WireFrame on_wire(const VlanTags& tags) const {
+        return {bytes, link, std::max(length, static_cast<std::uint32_t>(bytes.size())), tags};
+    }
 };
 
 // What became of the frames; every frame is counted once among datagrams, membership, fragments,

@@ -32,6 +32,7 @@ struct Evidence {
     FlowAddress flow;
     std::string file;               // name in the folder of evidence; empty: there is nothing to show
     std::size_t packets = 0;
+    std::vector<LinkType> links;    // what its packets begin with, in order
     std::optional<Duration> first, last;
     std::optional<std::size_t> fault_packet;  // number, from 1, of the first fault
     bool rebuilt = false;           // IP and UDP headers were put together again from what sockets tell
@@ -47,7 +48,7 @@ std::string_view rule_of(std::string_view check);
 Evidence make_evidence(const Verdict& verdict, const Expectation& expected, const ExpectedLineup& lineup,
                        const Recording& recording);
 
-// "channel-101-239.192.10.1-5004.pcap": of characters that every file system takes.
+// "channel-101-239.192.10.1-5004", without its ending: of characters that every file system takes.
 std::string evidence_file_name(const Verdict& verdict);
 
 }  // namespace mastline
