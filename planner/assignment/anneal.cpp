@@ -24,22 +24,14 @@ public:
                 if (!placement_.homes()[i][static_cast<std::size_t>(k)]) waiting_.push_back({i, static_cast<std::size_t>(k)});
     }
 
-    void choose_among_all() {
-        for (std::size_t b = 0; b < model_.bins.size(); ++b)
-            if (std::find(bins_.begin(), bins_.end(), b) == bins_.end()) spare_.push_back(b);
-    }
-    const std::vector<std::size_t>& bins() const { return bins_; }
-
-    bool run(int rounds, WorkClock::time_point end) {
+    bool run(int rounds) {
         double now = harm(HUGE_VAL);
         for (int round = 0; round < rounds && bad(now); ++round) {
-            if (round % 256 == 0 && WorkClock::seconds_to(end) <= 0) break;
             const double heat = 1.2 * std::pow(0.02, static_cast<double>(round) / rounds);
             // The most harm that this round would accept, drawn beforehand: judging stops beyond it.
             const double most = now - heat * std::log(std::max(1e-12, dice_.roll()));
             undo_.clear();
             waited_.reset();
-            swapped_.reset();
             if (!change()) {
                 undo();
                 continue;
@@ -79,7 +71,6 @@ private:
     }
 
     bool change() {
-        if (!spare_.empty() && dice_.below(16) == 0) return exchange_bins();
         if (!waiting_.empty() && dice_.below(3) == 0) return settle_one();
         switch (dice_.below(4)) {
             case 0: return shift_some();
@@ -110,7 +101,6 @@ private:
             else placement_.take(c.item, c.copy);
         }
         if (waited_) waiting_ = std::move(*waited_);
-        if (swapped_) swap_bins(*swapped_);
     }
 
     std::size_t any_bin() { return bins_[dice_.below(bins_.size())]; }
@@ -151,33 +141,6 @@ private:
         waited_ = waiting_;
         waiting_.erase(waiting_.begin() + static_cast<std::ptrdiff_t>(at));
         if (evicted) waiting_.push_back(*evicted);
-        return true;
-    }
-
-    struct Swap {
-        std::size_t in_use, spare;  // places in bins_ and spare_
-    };
-
-    void swap_bins(const Swap& swap) {
-        std::swap(bins_[swap.in_use], spare_[swap.spare]);
-        find_losses();
-    }
-
-    // A bin gives its place to one that was not chosen; what that does not take waits.
-    bool exchange_bins() {
-        const Swap swap{dice_.below(bins_.size()), dice_.below(spare_.size())};
-        const auto out = bins_[swap.in_use], in = spare_[swap.spare];
-        if (model_.bins[in].cost > model_.bins[out].cost) return false;
-        std::vector<Copy> copies;
-        for (std::size_t i = 0; i < model_.items.size(); ++i)
-            for (std::size_t k = 0; k < 2; ++k)
-                if (placement_.homes()[i][k] == out) copies.push_back({i, k});
-        waited_ = waiting_;
-        swap_bins(swap);
-        swapped_ = swap;
-        for (const auto& c : copies) take(c);
-        for (const auto& c : copies)
-            if (!try_put(c, in)) waiting_.push_back(c);
         return true;
     }
 
@@ -229,7 +192,7 @@ private:
 
     Placement& placement_;
     const Model& model_;
-    std::vector<std::size_t> bins_, spare_;  // in use, and those that may take their place
+    std::vector<std::size_t> bins_;
     bool guarded_ = false;
     Dice dice_;
     std::vector<std::vector<std::size_t>> items_of_;  // each class
@@ -237,22 +200,12 @@ private:
     std::vector<Copy> waiting_;
     std::vector<Step> undo_;
     std::optional<std::vector<Copy>> waited_;  // before the change
-    std::optional<Swap> swapped_;
 };
 
 }  // namespace
 
 bool anneal(Placement& placement, const std::vector<std::size_t>& bins, int rounds) {
-    return Annealing(placement, bins).run(rounds, WorkClock::time_point::max());
-}
-
-bool anneal_choosing(Placement& placement, std::vector<std::size_t>& bins, int rounds, WorkClock::time_point end) {
-    Annealing annealing(placement, bins);
-    annealing.choose_among_all();
-    const bool good = annealing.run(rounds, end);
-    bins = annealing.bins();
-    std::sort(bins.begin(), bins.end());
-    return good;
+    return Annealing(placement, bins).run(rounds);
 }
 
 }  // namespace mastline::packing

@@ -5,7 +5,6 @@
 #include <vector>
 
 #include "planner/assignment/placement.hpp"
-#include "planner/assignment/work_clock.hpp"
 
 namespace mastline::packing {
 
@@ -13,9 +12,5 @@ namespace mastline::packing {
 // it, every loss is survived; whether it came to that within `rounds`. Copies that find no room at
 // first may wait without a home. The same start gives the same end.
 bool anneal(Placement& placement, const std::vector<std::size_t>& bins, int rounds);
-
-// As above, and other bins of the model that cost no more may take the place of some; `bins` are
-// those it came to. Gives up at `end`.
-bool anneal_choosing(Placement& placement, std::vector<std::size_t>& bins, int rounds, WorkClock::time_point end);
 
 }  // namespace mastline::packing

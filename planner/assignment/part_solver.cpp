@@ -2,12 +2,14 @@
 #include "planner/assignment/part_solver.hpp"
 
 #include <algorithm>
+#include <cmath>
 #include <map>
 
 #include "planner/assignment/anneal.hpp"
 #include "planner/assignment/choices.hpp"
 #include "planner/assignment/counts.hpp"
 #include "planner/assignment/least_program.hpp"
+#include "planner/assignment/mend.hpp"
 #include "planner/assignment/realise.hpp"
 
 namespace mastline::packing {
@@ -15,6 +17,7 @@ namespace mastline::packing {
 namespace {
 
 constexpr int kRounds = 20'000;  // of annealing
+constexpr double kMendingRounds = 300'000;  // of the first attempt
 
 struct Answer {
     Verdict verdict = Verdict::open;
@@ -48,8 +51,8 @@ struct OpenLevel {
 };
 
 // Choices of bins from the cheapest: quick constructions until there is a plan; what is cheaper and
-// still open is searched, asked of an integer program, annealed, and asked and annealed again for
-// what time is left.
+// still open is searched, asked of an integer program, mended, and asked and mended again for what time
+// is left.
 class PartSolver {
 public:
     PartSolver(const Model& model, const Outline& outline, const Effort& effort, WorkClock::time_point end)
@@ -60,13 +63,13 @@ public:
         look();
         for (const double share : {0.03, 0.5}) {
             for_open_levels(share, [&](const Choice& choice) { return search(choice); });
-            anneal_open_level(0.04);
+            mend_open_level(0.04);
         }
         ask_program(0.25);
         for_open_levels(0.2, [&](const Choice& choice) { return search_longer(choice); });
-        anneal_open_level(0.15);
+        mend_open_level(0.15);
         ask_program(0.8);
-        anneal_open_level(1);
+        mend_open_level(1);
         settle();
         return {std::move(part_), std::move(homes_)};
     }
@@ -144,16 +147,14 @@ private:
         drop_dear_levels();
     }
 
-    // The choices of the cheapest open cost all at once: bins change places while items do.
-    void anneal_open_level(double share) {
+    // Of the dearest open cost: bins change places while items do, from one choice after the other.
+    void mend_open_level(double share) {
         const auto until = WorkClock::in(share * seconds_left());
-        for (int rounds = kRounds; !is_proven() && !open_.empty() && WorkClock::seconds_to(until) > 0; rounds *= 2) {
-            const auto& costed = listed_.in_order[open_.back().choices.front()];
-            auto used = bins_of(outline_, costed.choice);
-            Placement placement(model_);
-            place_rest(placement, used);
-            if (!anneal_choosing(placement, used, rounds, until) || !broken_rules(model_, placement.homes(), used).empty()) continue;
-            take(placement.homes(), std::move(used));
+        for (std::size_t attempt = 0; !is_proven() && !open_.empty() && WorkClock::seconds_to(until) > 0; ++attempt) {
+            const auto& choices = open_.back().choices;
+            const auto& choice = listed_.in_order[choices[attempt % choices.size()]].choice;
+            const auto rounds = std::llround(kMendingRounds * std::pow(1.3, static_cast<double>(attempt)));
+            if (auto mended = mend(model_, bins_of(outline_, choice), rounds, until)) take(std::move(mended->homes), std::move(mended->used));
         }
     }
 
