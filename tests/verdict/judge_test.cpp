@@ -92,7 +92,7 @@ TEST_CASE("a lower TTL and another packing are noted, not failed", "[unit]") {
     CHECK(check(v, "flow.packing").found == "3 datagrams with 6");
 }
 
-TEST_CASE("a stream in another VLAN than the plan's is wrong; without a tag nothing can be told", "[unit]") {
+TEST_CASE("a stream in another VLAN than the plan's is wrong, and without a tag nothing can be told", "[unit]") {
     auto expected = planned(1);
     expected.vlan = VlanId{120};
     const auto judged = [&](std::vector<VlanObservation> vlans) {
