@@ -3,7 +3,6 @@
 
 #include <algorithm>
 #include <map>
-#include <numeric>
 
 namespace mastline::packing {
 
@@ -31,7 +30,6 @@ BinLoad::BinLoad(const Model& model)
     for (std::size_t b = 0; b < loads_.size(); ++b) {
         loads_[b].of_class.assign(model.allowed.size(), 0);
         if (with_refuges_) loads_[b].after.assign(losses_, {0, 0, 0, std::vector<int>(model.allowed.size())});
-        loads_[b].stale = false;
     }
     for (const auto& limit : model.limits) {
         sums_.push_back({0, std::vector<std::int64_t>(with_refuges_ ? losses_ : 0)});
@@ -88,14 +86,19 @@ void BinLoad::set_refuge(std::size_t i, const std::optional<std::size_t>& bin) {
     count_together(i, 1);
 }
 
-void BinLoad::count(std::size_t i, std::size_t b, int sign) {
-    const auto& item = model_.items[i];
+BinLoad::Load& BinLoad::touched(std::size_t b) {
     auto& load = loads_[b];
     if (!load.stale) {
         load.stale = true;
         known_ -= load.harm;
         stale_.push_back(b);
     }
+    return load;
+}
+
+void BinLoad::count(std::size_t i, std::size_t b, int sign) {
+    const auto& item = model_.items[i];
+    auto& load = touched(b);
     load.items += sign;
     for (std::size_t layer = 0; layer < 2; ++layer) load.rate[layer] += sign * item.rate[layer];
     auto& n = load.of_class[item.item_class];
@@ -126,12 +129,7 @@ void BinLoad::count_refuge(std::size_t i, int sign) {
     if (!refuge_[i] || !homes_[i][0]) return;
     const auto& item = model_.items[i];
     const auto b = *refuge_[i];
-    auto& load = loads_[b];
-    if (!load.stale) {
-        load.stale = true;
-        known_ -= load.harm;
-        stale_.push_back(b);
-    }
+    auto& load = touched(b);
     auto& influx = load.after[loss_of(i)];
     influx.items += sign;
     influx.rate += sign * item.rate[model_.bins[b].layer];

@@ -2,6 +2,8 @@
 // How far bins are beyond what they can, now and after each loss, where homes and refuges may break rules.
 #pragma once
 
+#include <array>
+#include <cstdint>
 #include <optional>
 #include <vector>
 
@@ -44,13 +46,14 @@ private:
         std::vector<int> of_class;
         std::vector<Influx> after;  // [loss]
         double harm = 0;
-        bool stale = true;
+        bool stale = false;  // harm is not that of the counts
     };
     struct Sum {
         std::int64_t now = 0;
         std::vector<std::int64_t> after;  // [loss]: what changes
     };
 
+    Load& touched(std::size_t bin);
     void count(std::size_t item, std::size_t bin, int sign);
     void count_refuge(std::size_t item, int sign);
     void count_limits(std::size_t item, std::size_t bin, int sign);

@@ -3,7 +3,6 @@
 
 #include <algorithm>
 #include <cmath>
-#include <numeric>
 
 #include "planner/assignment/bin_load.hpp"
 #include "planner/assignment/dice.hpp"
@@ -63,8 +62,6 @@ private:
     }
 
     std::optional<std::size_t> bin_for(std::size_t i, std::size_t copy) {
-        const auto& item = model_.items[i];
-        if (item.pinned[copy]) return item.pinned[copy];
         const auto first = dice_.below(bins_.size());
         for (std::size_t k = 0; k < bins_.size(); ++k)
             if (const auto b = bins_[(first + k) % bins_.size()]; load_.may_be_home(i, copy, b)) return b;

@@ -150,11 +150,14 @@ private:
     // Of the dearest open cost: bins change places while items do, from one choice after the other.
     void mend_open_level(double share) {
         const auto until = WorkClock::in(share * seconds_left());
+        Model rules = model_;
+        rules.reserve = false;  // the refuges prove it; the rules search anew, and not for long
         for (std::size_t attempt = 0; !is_proven() && !open_.empty() && WorkClock::seconds_to(until) > 0; ++attempt) {
             const auto& choices = open_.back().choices;
             const auto& choice = listed_.in_order[choices[attempt % choices.size()]].choice;
             const auto rounds = std::llround(kMendingRounds * std::pow(1.3, static_cast<double>(attempt)));
-            if (auto mended = mend(model_, bins_of(outline_, choice), rounds, until)) take(std::move(mended->homes), std::move(mended->used));
+            auto mended = mend(model_, bins_of(outline_, choice), rounds, until);
+            if (mended && broken_rules(rules, mended->homes, mended->used).empty()) take(std::move(mended->homes), std::move(mended->used));
         }
     }
 

@@ -1,10 +1,9 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "planner/commands/desk_json.hpp"
 
-#include <cmath>
-
 #include "mastline/text/escape.hpp"
 #include "planner/commands/finding_json.hpp"
+#include "planner/commands/json_number.hpp"
 #include "planner/intake/adjustable.hpp"
 
 namespace mastline {
@@ -16,9 +15,7 @@ using Json = nlohmann::ordered_json;
 std::string dumped(const Json& json) { return json.dump(1, ' ', false, Json::error_handler_t::replace) + "\n"; }
 
 // Three decimals: what is shown has one, and the last bits of a sum mean nothing.
-double rounded(double value) { return std::round(value * 1000) / 1000 + 0.0; }
-
-Json optional_db(const std::optional<Gain>& gain) { return gain ? Json(rounded(gain->db())) : Json(nullptr); }
+Json optional_db(const std::optional<Gain>& gain) { return gain ? Json(thousandths(gain->db())) : Json(nullptr); }
 
 Json fault_json(const Finding& finding, const std::map<std::string, std::string>& texts) {
     Json out = finding_json(finding);
@@ -45,11 +42,11 @@ Json range_json(const std::optional<AdjustRange>& range) {
 
 Json adjustable_json(const Adjustable& a) {
     Json trims = Json::array(), pads = Json::array();
-    for (const auto trim : a.trim_now) trims.push_back(rounded(trim.db()));
+    for (const auto trim : a.trim_now) trims.push_back(thousandths(trim.db()));
     for (const auto& pad : a.pads_now) pads.push_back(optional_db(pad));
     Json out{{"device", a.device}, {"copies", a.copies}, {"lanes", a.lanes}};
     if (a.trim) out["trim"] = {{"range", range_json(a.trim)}, {"now_db", trims}, {"given", a.trim_given}};
-    if (a.slope) out["slope"] = {{"range", range_json(a.slope)}, {"now_db", rounded(a.slope_now.db())}, {"given", a.slope_given}};
+    if (a.slope) out["slope"] = {{"range", range_json(a.slope)}, {"now_db", thousandths(a.slope_now.db())}, {"given", a.slope_given}};
     if (a.pad_place) out["pads"] = {{"now_db", pads}, {"given", a.pads_given}};
     if (a.loss_now) out["loss"] = {{"now_db", a.loss_now->db()}};
     return out;
@@ -75,7 +72,7 @@ Json offers_json(const PlannedVenue& planned) {
 
 Json level_json(const std::optional<LevelState>& state) {
     if (!state) return nullptr;
-    return {{"low_dbm", rounded(state->low.dbm())}, {"high_dbm", rounded(state->high.dbm())}, {"margin_db", optional_db(state->margin)}};
+    return {{"low_dbm", thousandths(state->low.dbm())}, {"high_dbm", thousandths(state->high.dbm())}, {"margin_db", optional_db(state->margin)}};
 }
 
 Json setting_json(const std::optional<SettingState>& state) {
@@ -138,7 +135,7 @@ std::string desk_json(const DeskView& view) {
     out["base"] = has_plan ? Json(view.planned->base) : Json(nullptr);
     out["venue"] = has_plan ? view.planned->opened.venue.name : "";
     out["revision"] = has_plan ? Json(view.planned->plan.lineup.revision) : Json(nullptr);
-    out["planned_ms"] = has_plan ? Json(rounded(view.planned->planned_ms)) : Json(nullptr);
+    out["planned_ms"] = has_plan ? Json(thousandths(view.planned->planned_ms)) : Json(nullptr);
     Json files = Json::array();
     for (const auto& [name, text] : view.texts) files.push_back(name);
     out["files"] = std::move(files);

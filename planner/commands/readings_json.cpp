@@ -1,18 +1,14 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "planner/commands/readings_json.hpp"
 
-#include <cmath>
-
 #include "planner/commands/finding_json.hpp"
+#include "planner/commands/json_number.hpp"
 
 namespace mastline {
 
 namespace {
 
 using Json = nlohmann::ordered_json;
-
-// Thousandths: a JSON reader gains nothing from more.
-double thousandths(double value) { return std::round(value * 1000) / 1000; }
 
 Json to_json(const ChainPart& part) { return {{"kind", to_text(part.kind)}, {"name", part.name}}; }
 

@@ -73,6 +73,18 @@ TEST_CASE("an item more than the bins hold, or a loss too much, is not mended", 
     CHECK(!mend(fuller, all_bins(fuller), 50'000, soon()));
 }
 
+TEST_CASE("a copy that must be in a bin that is not to be used is not put there", "[property]") {
+    auto model = full_to_the_brim(5, 4);
+    for (auto& bin : model.bins) bin.rate_limit.reset();
+    model.items.resize(10);
+    model.items[0].pinned[0] = 3;
+    CHECK(!mend(model, {0, 1, 2}, 1'000, soon()));
+    const auto found = mend(model, {0, 1, 3}, 50'000, soon());
+    REQUIRE(found);
+    CHECK(found->homes[0][0] == std::size_t{3});
+    CHECK(faults_of(model, found->homes, found->used) == std::vector<std::string>{});
+}
+
 TEST_CASE("what is to be apart, spread, within a limit or in two places is so after mending", "[property]") {
     for (std::uint64_t seed = 0; seed < 20; ++seed) {
         InstanceKind kind;
