@@ -7,8 +7,8 @@
 namespace mastline::packing {
 
 Counts::Counts(const Outline& outline) {
-    using Traits = std::tuple<int, int, std::int64_t, std::vector<bool>>;
-    std::map<Traits, std::size_t> number;
+    using CountedTraits = std::tuple<int, int, std::int64_t, std::vector<bool>>;
+    std::map<CountedTraits, std::size_t> number;
     outline_.classes = outline.classes;
     for (auto& c : outline_.classes) c.fill.types = 0;
     for (std::size_t t = 0; t < outline.types.size(); ++t) {

@@ -5,9 +5,9 @@
 
 namespace mastline {
 
-using Json = nlohmann::ordered_json;
-
 namespace {
+
+using Json = nlohmann::ordered_json;
 
 double timer_seconds(Duration d) { return static_cast<double>(d.count()) / 1e9; }
 
