@@ -1,16 +1,16 @@
 // SPDX-License-Identifier: Apache-2.0
 // Flags, then one command; every failure becomes an exit status here.
 #include <cstdio>
-#include <system_error>
 #include <vector>
 
 #include <CLI/CLI.hpp>
 
 #include "mastline/text/completion.hpp"
-#include "mastline/text/escape.hpp"
 #include "mastline/text/manual_page.hpp"
+#include "mastline/text/refusal_text.hpp"
+#include "mastline/text/usage_advice.hpp"
+#include "mastline/usage_error.hpp"
 #include "planner/commands/command.hpp"
-#include "planner/commands/usage_error.hpp"
 #include "planner/manual.hpp"
 #include "version_text.hpp"
 
@@ -19,7 +19,7 @@ namespace mastline {
 namespace {
 
 int complain(const std::exception& error, ExitStatus status) {
-    std::fprintf(stderr, "mastline-planner: %s\n", plain_line(error.what()).c_str());
+    std::fprintf(stderr, "mastline-planner: %s\n", refusal_text(error).c_str());
     return static_cast<int>(status);
 }
 
@@ -48,6 +48,7 @@ int run(int argc, char** argv) {
                  "mastline-planner");
     app.set_version_flag("--version", kVersionText);
     app.require_subcommand(1);
+    app.failure_message(usage_advice);
     add_completion(app);
     add_manual(app, manual(), kReleaseDate);
     const std::vector<Command> commands{check_command(),    build_command(),  compare_command(), explain_command(),
@@ -75,8 +76,6 @@ int main(int argc, char** argv) {
         return run(argc, argv);
     } catch (const UsageError& error) {
         return complain(error, ExitStatus::bad_input);
-    } catch (const std::system_error& error) {
-        return complain(error, ExitStatus::environment);
     } catch (const std::exception& error) {
         return complain(error, ExitStatus::environment);
     }

@@ -1,13 +1,23 @@
 // SPDX-License-Identifier: Apache-2.0
 #include <iostream>
-#include <system_error>
 
 #include "mastline/text/completion.hpp"
-#include "mastline/text/escape.hpp"
 #include "mastline/text/manual_page.hpp"
+#include "mastline/text/refusal_text.hpp"
+#include "mastline/text/usage_advice.hpp"
+#include "mastline/usage_error.hpp"
 #include "probe/commands/commands.hpp"
 #include "probe/manual.hpp"
 #include "version_text.hpp"
+
+namespace {
+
+int complain(const std::exception& error, mastline::ExitStatus status) {
+    std::cerr << "mastline-probe: " << mastline::refusal_text(error) << "\n";
+    return static_cast<int>(status);
+}
+
+}  // namespace
 
 int main(int argc, char** argv) {
     using mastline::ExitStatus;
@@ -15,6 +25,7 @@ int main(int argc, char** argv) {
     app.name("mastline-probe");
     app.set_version_flag("--version", mastline::kVersionText);
     app.require_subcommand(1);
+    app.failure_message(mastline::usage_advice);
     mastline::add_completion(app);
     mastline::add_manual(app, mastline::manual(), mastline::kReleaseDate);
     app.footer("Exit status: 0 all good; 1 faults or a failed verdict; 2 unusable input or usage; "
@@ -29,9 +40,10 @@ int main(int argc, char** argv) {
         app.parse(argc, argv);
     } catch (const CLI::ParseError& error) {
         return app.exit(error) == 0 ? 0 : static_cast<int>(ExitStatus::bad_input);
-    } catch (const std::system_error& error) {
-        std::cerr << "mastline-probe: " << mastline::plain_line(error.what()) << "\n";
-        return static_cast<int>(ExitStatus::environment);
+    } catch (const mastline::UsageError& error) {
+        return complain(error, ExitStatus::bad_input);
+    } catch (const std::exception& error) {
+        return complain(error, ExitStatus::environment);
     }
     return static_cast<int>(status);
 }

@@ -3,6 +3,7 @@
 #include <memory>
 #include <utility>
 
+#include "mastline/usage_error.hpp"
 #include "planner/commands/command.hpp"
 #include "planner/commands/input_file.hpp"
 #include "planner/commands/kept_file.hpp"
@@ -12,7 +13,6 @@
 #include "planner/commands/plan_progress.hpp"
 #include "planner/commands/report_findings.hpp"
 #include "planner/commands/stale_files.hpp"
-#include "planner/commands/usage_error.hpp"
 
 namespace mastline {
 

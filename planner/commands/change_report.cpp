@@ -8,6 +8,7 @@
 #include <nlohmann/json.hpp>
 
 #include "mastline/text/escape.hpp"
+#include "mastline/text/shown_json.hpp"
 
 namespace mastline {
 
@@ -100,7 +101,7 @@ std::string change_json(const ChangeOrder& order) {
     const Json out{{"schema", "mastline-change 1"}, {"venue", order.venue}, {"old_revision", order.old_revision},
                    {"new_revision", order.new_revision}, {"unchanged", order.unchanged},
                    {"changes", std::move(changes)}, {"steps", std::move(steps)}};
-    return out.dump(2, ' ', false, Json::error_handler_t::replace) + "\n";
+    return shown_json(out);
 }
 
 }  // namespace mastline

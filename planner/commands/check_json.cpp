@@ -3,6 +3,8 @@
 
 #include "planner/commands/finding_json.hpp"
 
+#include "mastline/text/shown_json.hpp"
+
 namespace mastline {
 
 namespace {
@@ -37,7 +39,7 @@ std::string check_json(const std::string& venue, const Findings& findings,
              {"outcome", outcome(findings, plan.has_value())},
              {"findings", std::move(list)}};
     if (plan) out["plan"] = to_json(*plan);
-    return out.dump(2, ' ', false, Json::error_handler_t::replace) + "\n";
+    return shown_json(out);
 }
 
 }  // namespace mastline

@@ -1,9 +1,9 @@
 // SPDX-License-Identifier: Apache-2.0
-#include <filesystem>
 #include <memory>
 #include <string>
 
 #include "mastline/expectation/read_plan.hpp"
+#include "mastline/missing_input.hpp"
 #include "mastline/plan/kept_plan.hpp"
 #include "mastline/venue/toml_file.hpp"
 #include "planner/commands/change_report.hpp"
@@ -11,7 +11,6 @@
 #include "planner/commands/findings_text.hpp"
 #include "planner/commands/input_file.hpp"
 #include "planner/commands/output_files.hpp"
-#include "planner/commands/usage_error.hpp"
 
 namespace mastline {
 
@@ -29,10 +28,9 @@ struct PlanFile {
 
 // A plan file, or the folder that it was built into. None: `findings` say why.
 std::optional<PlanFile> open_plan(const std::string& given, Findings& findings) {
-    const std::filesystem::path path =
-        std::filesystem::is_directory(given) ? std::filesystem::path(given) / "plan.toml" : std::filesystem::path(given);
+    const auto path = plan_path(given);
     const auto text = read_file(path);
-    if (!text) throw UsageError("there is no plan at " + path.string());
+    if (!text) miss_input("plan", path, kBuildWritesPlans);
     const auto root = read_toml(*text, path.string(), findings);
     if (!root) return std::nullopt;
     auto kept = read_kept_plan(*root, findings);

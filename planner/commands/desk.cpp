@@ -5,10 +5,10 @@
 #include <system_error>
 
 #include "mastline/text/escape.hpp"
+#include "mastline/usage_error.hpp"
 #include "mastline/venue/load_venue.hpp"
 #include "planner/commands/input_file.hpp"
 #include "planner/commands/output_files.hpp"
-#include "planner/commands/usage_error.hpp"
 #include "planner/plan/content_hash.hpp"
 
 namespace mastline {

@@ -2,6 +2,7 @@
 #include "planner/commands/desk_json.hpp"
 
 #include "mastline/text/escape.hpp"
+#include "mastline/text/shown_json.hpp"
 #include "planner/commands/finding_json.hpp"
 #include "planner/commands/json_number.hpp"
 #include "planner/intake/adjustable.hpp"
@@ -12,7 +13,7 @@ namespace {
 
 using Json = nlohmann::ordered_json;
 
-std::string dumped(const Json& json) { return json.dump(1, ' ', false, Json::error_handler_t::replace) + "\n"; }
+std::string dumped(const Json& json) { return shown_json(json, 1); }
 
 // Three decimals: what is shown has one, and the last bits of a sum mean nothing.
 Json optional_db(const std::optional<Gain>& gain) { return gain ? Json(thousandths(gain->db())) : Json(nullptr); }

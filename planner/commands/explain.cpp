@@ -5,11 +5,11 @@
 #include <vector>
 
 #include "mastline/text/did_you_mean.hpp"
+#include "mastline/usage_error.hpp"
 #include "planner/commands/command.hpp"
 #include "planner/commands/findings_text.hpp"
 #include "planner/commands/open_venue.hpp"
 #include "planner/commands/output_files.hpp"
-#include "planner/commands/usage_error.hpp"
 #include "planner/commands/what_if_report.hpp"
 
 namespace mastline {
@@ -26,7 +26,7 @@ PartLoss wanted_loss(const std::vector<PartLoss>& all, const std::string& name) 
     if (const auto loss = find_loss(all, name)) return *loss;
     std::vector<std::string> names, same;
     for (const auto& loss : all) {
-        names.push_back(loss.name);
+        if (std::ranges::find(names, loss.name) == names.end()) names.push_back(loss.name);
         if (loss.name == name) same.push_back(std::string(to_text(loss.kind)) + ":" + loss.name);
     }
     if (!same.empty()) throw UsageError("--without: there is more than one '" + name + "'; say " + same[0] + " or " + same[1]);

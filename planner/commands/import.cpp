@@ -5,6 +5,7 @@
 #include <set>
 #include <string>
 
+#include "mastline/missing_input.hpp"
 #include "mastline/text/escape.hpp"
 #include "mastline/text/joined.hpp"
 #include "planner/commands/command.hpp"
@@ -13,7 +14,6 @@
 #include "planner/commands/kept_file.hpp"
 #include "planner/commands/open_venue.hpp"
 #include "planner/commands/output_files.hpp"
-#include "planner/commands/usage_error.hpp"
 #include "planner/intake/merge_channels.hpp"
 #include "planner/intake/merge_occupied.hpp"
 
@@ -95,7 +95,7 @@ ExitStatus run_occupied(const ImportOptions& options, const std::string& list) {
 ExitStatus run_import(const ImportOptions& options) {
     Findings findings;
     const auto csv = read_file(options.list);
-    if (!csv) throw UsageError("there is no list at " + options.list);
+    if (!csv) miss_input("list", options.list, "see mastline-planner import --help for what a list holds");
     if (options.list.ends_with(".toml")) return run_occupied(options, *csv);
     auto list = read_channel_list(*csv, options.list, findings);
     if (!options.venue.empty()) give_sources(list, sources_of(open_venue(options.venue).venue));

@@ -2,10 +2,10 @@
 #include <memory>
 #include <system_error>
 
+#include "mastline/usage_error.hpp"
 #include "planner/commands/command.hpp"
 #include "planner/commands/output_files.hpp"
 #include "planner/commands/starter.hpp"
-#include "planner/commands/usage_error.hpp"
 
 namespace mastline {
 

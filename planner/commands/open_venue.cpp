@@ -1,9 +1,9 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "planner/commands/open_venue.hpp"
 
+#include "mastline/usage_error.hpp"
 #include "mastline/venue/load_venue.hpp"
 #include "planner/commands/input_file.hpp"
-#include "planner/commands/usage_error.hpp"
 
 namespace mastline {
 

@@ -2,10 +2,12 @@
 #include <memory>
 #include <utility>
 
+#include "mastline/missing_input.hpp"
 #include "mastline/readings/baseline.hpp"
 #include "mastline/readings/diagnosis.hpp"
 #include "mastline/readings/read_readings.hpp"
 #include "mastline/signal/make_signal_plan.hpp"
+#include "mastline/usage_error.hpp"
 #include "mastline/venue/toml_file.hpp"
 #include "planner/commands/command.hpp"
 #include "planner/commands/findings_text.hpp"
@@ -14,7 +16,6 @@
 #include "planner/commands/output_files.hpp"
 #include "planner/commands/readings_json.hpp"
 #include "planner/commands/readings_text.hpp"
-#include "planner/commands/usage_error.hpp"
 
 namespace mastline {
 
@@ -36,9 +37,9 @@ Meter meter_of(const ReadingsOptions& options) {
     return {*accuracy};
 }
 
-std::string text_of(const std::string& path, const std::string& what) {
+std::string text_of(const std::string& path, std::string_view what, std::string_view cure) {
     auto text = read_file(path);
-    if (!text) throw UsageError("there is no " + what + " at " + path);
+    if (!text) miss_input(what, path, cure);
     return std::move(*text);
 }
 
@@ -51,13 +52,14 @@ struct Input {
 };
 
 void read_sheets(const ReadingsOptions& options, const Venue& venue, Input& in) {
-    const auto sheet = text_of(options.sheet, "sheet of readings");
+    const auto sheet = text_of(options.sheet, "sheet of readings",
+                               "mastline-planner build VENUE --out FOLDER writes FOLDER/readings.csv to fill in");
     in.readings = averaged(read_readings(sheet, options.sheet, venue, in.plan, in.findings));
     if (in.readings.empty() && !has_errors(in.findings))
         in.findings.push_back({Severity::error, "readings.none", {}, "no level is filled in", {},
                                "write what the meter showed into the column 'level'", {options.sheet}});
     if (options.baseline.empty()) return;
-    const auto text = text_of(options.baseline, "baseline");
+    const auto text = text_of(options.baseline, "baseline", "--accept FILE keeps readings as one");
     if (const auto root = read_toml(text, options.baseline, in.findings))
         if (auto baseline = read_baseline(*root, in.plan, in.findings)) in.baseline = std::move(*baseline);
 }

@@ -4,6 +4,8 @@
 #include "planner/commands/finding_json.hpp"
 #include "planner/commands/json_number.hpp"
 
+#include "mastline/text/shown_json.hpp"
+
 namespace mastline {
 
 namespace {
@@ -125,7 +127,7 @@ std::string readings_json(const std::string& venue, const Findings& findings, co
              {"meter_accuracy_db", meter.accuracy.db()},
              {"findings", std::move(list)}};
     if (diagnosis) out["diagnosis"] = to_json(*diagnosis);
-    return out.dump(2, ' ', false, Json::error_handler_t::replace) + "\n";
+    return shown_json(out);
 }
 
 }  // namespace mastline

@@ -5,6 +5,8 @@
 #include <cstdlib>
 #include <memory>
 
+#include "mastline/missing_input.hpp"
+#include "mastline/usage_error.hpp"
 #include "mastline/web/beast_server.hpp"
 #include "mastline/web/page_token.hpp"
 #include "planner/commands/command.hpp"
@@ -14,7 +16,6 @@
 #include "planner/commands/input_file.hpp"
 #include "planner/commands/kept_file.hpp"
 #include "planner/commands/output_files.hpp"
-#include "planner/commands/usage_error.hpp"
 
 namespace mastline {
 
@@ -72,7 +73,7 @@ ListenAddress listen_address(const ServeOptions& options) {
 std::optional<std::string> token_for(const ServeOptions& options, const ListenAddress& listen) {
     std::optional<std::string> file;
     if (!options.token_file.empty() && !(file = read_file(options.token_file)))
-        throw UsageError("there is no token file " + options.token_file);
+        miss_input("token file", options.token_file, kOpensslMakesTokens);
     auto out = page_token(file, std::getenv("MASTLINE_TOKEN"), listen);
     if (!out.fault.empty()) throw UsageError(out.fault);
     return out.token;

@@ -7,6 +7,7 @@
 #include <nlohmann/json.hpp>
 
 #include "mastline/text/escape.hpp"
+#include "mastline/text/shown_json.hpp"
 
 namespace mastline {
 
@@ -78,7 +79,7 @@ std::string what_if_json(const Venue& venue, const WhatIf& result) {
     }
     const Json out{{"schema", "mastline-what-if 1"}, {"venue", venue.name},     {"losses", std::move(losses)},
                    {"dark", result.dark()},          {"proven", result.proven}, {"channels", std::move(channels)}};
-    return out.dump(2, ' ', false, Json::error_handler_t::replace) + "\n";
+    return shown_json(out);
 }
 
 }  // namespace mastline

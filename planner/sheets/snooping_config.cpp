@@ -7,6 +7,7 @@
 #include <set>
 
 #include "mastline/network/snooping_limits.hpp"
+#include "mastline/text/shown_json.hpp"
 
 namespace mastline {
 
@@ -147,7 +148,7 @@ std::vector<SnoopingConfig> write_snooping_configs(const Venue& venue, const Net
         const auto data = data_of(venue, s, versions, own == ports.end() ? std::set<std::string>{} : own->second);
         // Text of the venue that is no UTF-8 must not stop the whole plan.
         out.push_back({file_name_of(s.name, used),
-                       data.dump(2, ' ', false, ordered_json::error_handler_t::replace) + "\n"});
+                       shown_json(data)});
     }
     return out;
 }

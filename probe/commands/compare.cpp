@@ -6,6 +6,7 @@
 
 #include <nlohmann/json.hpp>
 
+#include "mastline/missing_input.hpp"
 #include "mastline/report/comparison.hpp"
 #include "mastline/report/lineup_json.hpp"
 #include "mastline/text/escape.hpp"
@@ -22,6 +23,7 @@ struct CompareOptions {
 
 // The fault goes to standard error.
 std::optional<nlohmann::json> open_verification(const std::string& path) {
+    need_input("verification", path, "mastline-probe verify --json FILE writes one");
     std::string fault;
     try {
         auto document = nlohmann::json::parse(read_file(path));

@@ -15,6 +15,7 @@
 #include <system_error>
 
 #include "mastline/expectation/read_plan_file.hpp"
+#include "mastline/missing_input.hpp"
 #include "mastline/text/escape.hpp"
 
 namespace mastline {
@@ -96,7 +97,9 @@ std::string read_file(const std::string& path) {
     return text;
 }
 
-std::optional<ExpectedLineup> open_plan(const std::string& path) {
+std::optional<ExpectedLineup> open_plan(const std::string& given) {
+    const std::string path = plan_path(given).string();
+    need_input("plan", path, kBuildWritesPlans);
     Findings findings;
     auto plan = read_plan_file(read_file(path), path, findings);
     sort_findings(findings);

@@ -25,7 +25,8 @@ TerminalStyle terminal_style(int descriptor);
 // The whole file. Throws std::system_error.
 std::string read_file(const std::string& path);
 
-// Every fault of the plan goes to standard error; none when there are any.
-std::optional<ExpectedLineup> open_plan(const std::string& path);
+// The plan file, or the one in the folder that it was built into. Every fault of it goes to standard error;
+// none when there are any. Throws UsageError when it is not there.
+std::optional<ExpectedLineup> open_plan(const std::string& given);
 
 }  // namespace mastline

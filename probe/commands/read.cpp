@@ -8,6 +8,7 @@
 
 #include <nlohmann/json.hpp>
 
+#include "mastline/missing_input.hpp"
 #include "mastline/report/lineup_json.hpp"
 #include "mastline/text/escape.hpp"
 #include "probe/commands/commands.hpp"
@@ -38,6 +39,7 @@ unsigned threads_of(const ReadOptions& options) {
 
 void read_one(const std::string& path, const ExpectedLineup* plan, const std::string& evidence, unsigned threads,
               Results& results) {
+    need_input("capture or transport-stream file", path, "give the path of a .pcap, .pcapng or .ts file");
     auto read = read_any_file(path, plan, evidence, threads);
     if (!read) {
         std::cerr << plain_line(path) << ": error: file.unknown-kind: neither a capture (pcap, pcapng) nor a "

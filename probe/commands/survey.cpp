@@ -9,6 +9,7 @@
 
 #include "mastline/report/lineup_json.hpp"
 #include "mastline/report/survey.hpp"
+#include "mastline/text/interface_names.hpp"
 #include "probe/commands/commands.hpp"
 #include "probe/commands/listening.hpp"
 #include "probe/commands/output.hpp"
@@ -55,6 +56,7 @@ ExitStatus run_survey(const SurveyOptions& options) {
         return ExitStatus::bad_input;
     }
     if (!flows) return ExitStatus::bad_input;
+    need_interface(options.interface);
     WatchSink sink;
     const auto listening = listen_by_ring(options.interface, *flows);
     for (const auto& path : {options.json, options.occupied, options.channels}) need_writable(path);

@@ -12,6 +12,7 @@
 #include "mastline/report/lineup_json.hpp"
 #include "mastline/report/page.hpp"
 #include "mastline/source/interface_addresses.hpp"
+#include "mastline/text/interface_names.hpp"
 #include "mastline/verdict/querier.hpp"
 #include "mastline/verdict/unasked.hpp"
 #include "probe/commands/commands.hpp"
@@ -101,6 +102,7 @@ ExitStatus run_verify(const VerifyOptions& options) {
     WatchSink sink;
     const std::size_t kept = options.evidence.empty() ? 0 : recorded_bytes(plan->flows.size());
     for (const auto& e : plan->flows) sink.flows().expect(destination_of(e.flow), options_of(e, kept));
+    need_interface(options.interface);
     const auto flows = wanted_flows(*plan);
     const auto listening = options.listen == "ring" ? listen_by_ring(options.interface, flows)
                                                     : listen_by_sockets(options.interface, flows);

@@ -7,8 +7,10 @@
 #include <memory>
 #include <thread>
 
+#include "mastline/missing_input.hpp"
 #include "mastline/report/live_lines.hpp"
 #include "mastline/text/escape.hpp"
+#include "mastline/text/interface_names.hpp"
 #include "mastline/units/unix_now.hpp"
 #include "mastline/watch/rolling_watch.hpp"
 #include "mastline/web/page_token.hpp"
@@ -55,6 +57,7 @@ bool writes_to_journal() {
 }
 
 bool read_token(const WatchOptions& options, Wishes& out) {
+    if (!options.token_file.empty()) need_input("token file", options.token_file, kOpensslMakesTokens);
     auto chosen = page_token(options.token_file.empty() ? std::nullopt : std::optional(read_file(options.token_file)),
                              std::getenv("MASTLINE_TOKEN"), *out.listen);
     if (!chosen.fault.empty()) return turn_down(chosen.fault);
@@ -161,6 +164,7 @@ ExitStatus run_watch(const WatchOptions& options) {
     if (!wishes) return ExitStatus::bad_input;
     const auto plan = open_plan(options.plan);
     if (!plan) return ExitStatus::bad_input;
+    need_interface(options.interface);
     const StopSignal stop;
     const auto flows = wanted_flows(*plan);
     const Duration start = unix_now();

@@ -3,6 +3,7 @@
 
 #include "mastline/report/lineup_json.hpp"
 
+#include "mastline/text/shown_json.hpp"
 #include "probe/report/nested_stream.hpp"
 #include "probe/report/membership_json.hpp"
 
@@ -182,7 +183,7 @@ Json reading_json(const std::vector<FileReport>& files, const std::vector<Lineup
 }
 
 std::string json_text(const Json& document) {
-    return document.dump(2, ' ', false, Json::error_handler_t::replace) + "\n";
+    return shown_json(document);
 }
 
 }  // namespace mastline

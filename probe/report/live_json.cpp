@@ -5,6 +5,7 @@
 #include <nlohmann/json.hpp>
 
 #include "mastline/text/escape.hpp"
+#include "mastline/text/shown_json.hpp"
 #include "mastline/verdict/evidence.hpp"
 #include "probe/report/explanation_text.hpp"
 #include "probe/report/live_text.hpp"
@@ -90,7 +91,7 @@ std::string live_state_json(const LineupState& state, Duration window) {
     out["own_drops"] = state.own_drops();
     out["events"] = Json::array();
     for (const auto& group : grouped_events(state, kShownEvents)) out["events"].push_back(event_json(group));
-    return out.dump();
+    return shown_json(out, -1);
 }
 
 std::string live_tick_json(const LineupState& state) {
@@ -98,7 +99,7 @@ std::string live_tick_json(const LineupState& state) {
     out["now_ms"] = ms(state.now());
     out["channels"] = Json::array();
     for (const auto& c : state.channels()) out["channels"].push_back(Json::array({outcome_word(c.outcome), rate_json(c.look.rate)}));
-    return out.dump();
+    return shown_json(out, -1);
 }
 
 std::string live_channel_json(const LineupState& state, std::size_t index) {
@@ -127,7 +128,7 @@ std::string live_channel_json(const LineupState& state, std::size_t index) {
     out["events"] = Json::array();
     for (auto e = state.events().rbegin(); e != state.events().rend() && out["events"].size() < kShownEvents; ++e)
         if (is_of_channel(*e) && e->channel == index) out["events"].push_back(event_json({*e, event_subject(state, *e)}));
-    return out.dump();
+    return shown_json(out, -1);
 }
 
 }  // namespace mastline

@@ -4,6 +4,7 @@
 #include <nlohmann/json.hpp>
 
 #include "mastline/text/escape.hpp"
+#include "mastline/text/shown_json.hpp"
 
 namespace mastline {
 
@@ -225,7 +226,7 @@ nlohmann::ordered_json observation_json(const StreamObservation& o) {
 std::string observation_document(const StreamObservation& observation) {
     Json document{{"schema", kObservationSchema}};
     document.update(observation_json(observation));
-    return document.dump(2) + "\n";
+    return shown_json(document);
 }
 
 }  // namespace mastline

@@ -62,7 +62,7 @@ TEST_CASE("serve refuses what it cannot use", "[input]") {
     CHECK(token.output.find("16 to 128 characters") != std::string::npos);
     const auto absent = test::run_command(MASTLINE_BINARY_DIR "/planner/mastline-planner serve --token-file /nowhere/token" + arena + "2>&1");
     CHECK(absent.status == 2);
-    CHECK(absent.output.find("there is no token file /nowhere/token") != std::string::npos);
+    CHECK(absent.output.find("there is no token file at /nowhere/token; \"openssl rand") != std::string::npos);
     CHECK(test::planner("serve" + arena + "--listen 192.0.2.1:0").status == 3);  // TEST-NET-1, RFC 5737: no address of this machine
 }
 

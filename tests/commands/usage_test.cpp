@@ -29,6 +29,40 @@ TEST_CASE("wrong usage is exit status 2, help is 0 and shows examples", "[input]
     }
 }
 
+TEST_CASE("what is mistyped or not there is told with what would be right", "[input]") {
+    const std::string planner = MASTLINE_BINARY_DIR "/planner/mastline-planner ", probe = MASTLINE_BINARY_DIR "/probe/mastline-probe ";
+    const std::string rehearse = MASTLINE_BINARY_DIR "/tools/rehearse/mastline-rehearse ";
+    const TempFolder folder;
+    write_text(folder.file("plan.toml"), "no plan");
+    const std::string venue = MASTLINE_SOURCE_DIR "/lineups/quillwater-arena", none = folder.file("none");
+    for (const auto& [arguments, words] : std::map<std::string, std::string>{
+             {planner + "chekc " + venue, "there is no command 'chekc'; did you mean 'check'?\nsee mastline-planner --help\n"},
+             {planner, "a command is needed; known: check, build, "},
+             {planner + "check " + venue + " more", "'more' is one word too many\nsee mastline-planner check --help\n"},
+             {planner + "build " + venue + " --otu x", "there is no flag '--otu'; did you mean '--out'?\nsee mastline-planner build --help\n"},
+             {planner + "compare " + none + " " + none, "there is no plan at " + none + "; mastline-planner build VENUE --out FOLDER writes FOLDER/plan.toml\n"},
+             {planner + "readings " + venue + " " + none, "there is no sheet of readings at " + none + "; mastline-planner build "},
+             {probe + "raed x", "there is no command 'raed'; did you mean 'read'?"},
+             {probe + "verify --plan=" + none + " --interface=lo", "there is no plan at " + none + "; mastline-planner build "},
+             {probe + "verify --plan " + folder.path().string() + " --interface lo", "plan.toml:1:"},
+             {probe + "compare " + none + " " + none, "there is no verification at " + none + "; mastline-probe verify --json FILE writes one\n"},
+             {probe + "read " + none, "there is no capture or transport-stream file at " + none},
+             {rehearse + "--lst-faults", "there is no flag '--lst-faults'; did you mean '--list-faults'?"},
+             {rehearse + none + " --interface lo", "there is no plan at " + none}}) {
+        const auto result = run_command(arguments + " 2>&1 </dev/null");
+        INFO(arguments << "\n" << result.output);
+        CHECK(result.status == 2);
+        CHECK(result.output.find(words) != std::string::npos);
+    }
+}
+
+TEST_CASE("a folder that cannot be made is told by its name and the reason alone", "[input]") {
+    const auto result = run_command(MASTLINE_BINARY_DIR "/planner/mastline-planner build " MASTLINE_SOURCE_DIR
+                                    "/lineups/quillwater-arena --out /proc/none 2>&1");
+    CHECK(result.status == 3);
+    CHECK(result.output.ends_with("mastline-planner: /proc/none: No such file or directory\n"));
+}
+
 TEST_CASE("a time without a unit is refused before anything is joined", "[input]") {
     const auto result = probe("verify --plan p --interface lo --for 10");
     CHECK(result.status == 2);
@@ -51,7 +85,7 @@ TEST_CASE("a watch refuses a window, an address or a token that it cannot use, b
         CHECK(result.status == 2);
         CHECK(result.output.find(words) != std::string::npos);
     }
-    CHECK(probe(watch + "--listen 127.0.0.1:0 --token-file " + folder.file("absent")).status == 3);
+    CHECK(probe(watch + "--listen 127.0.0.1:0 --token-file " + folder.file("absent")).status == 2);
 }
 
 TEST_CASE("every fault of a plan is told with its place", "[input]") {
@@ -64,7 +98,7 @@ TEST_CASE("every fault of a plan is told with its place", "[input]") {
     CHECK(result.output.find("unknown key 'rote'") != std::string::npos);
 }
 
-TEST_CASE("a file that is no capture and no transport stream is exit status 2, none at all 3", "[input]") {
+TEST_CASE("a file that is no capture and no transport stream, or is not there, is exit status 2, a folder 3", "[input]") {
     const TempFolder folder;
     write_text(folder.file("words.txt"), "these are just words, and not many of them");
     const auto words = probe("read " + folder.file("words.txt"));
@@ -72,7 +106,7 @@ TEST_CASE("a file that is no capture and no transport stream is exit status 2, n
     CHECK(words.output.find("file.unknown-kind") != std::string::npos);
     write_text(folder.file("empty"), "");
     CHECK(probe("read " + folder.file("empty")).status == 2);
-    CHECK(probe("read " + folder.file("absent")).status == 3);
+    CHECK(probe("read " + folder.file("absent")).status == 2);
     CHECK(probe("read " + folder.path().string()).status == 3);
 }
 
@@ -83,7 +117,7 @@ TEST_CASE("an interface that does not exist is exit status 3", "[input]") {
     REQUIRE(made.status == 0);
     const auto result = probe("verify --interface nowhere0 --plan " + folder.file("plan.toml"));
     CHECK(result.status == 3);
-    CHECK(result.output.find("nowhere0") != std::string::npos);
+    CHECK(result.output.find("there is no network interface 'nowhere0'; known: lo") != std::string::npos);
 }
 
 TEST_CASE("a transport-stream file made by FFmpeg is read, packed or plain, from a file or a pipe", "[outside]") {

@@ -82,8 +82,8 @@ TEST_CASE("wrong use is refused with status 2 and no file", "[input]") {
     refused("", "write mastline-rehearse PLAN --interface IF");
     refused(plan, "write mastline-rehearse PLAN --interface IF");
     refused(plan + " --interface lo --write " + out, "write mastline-rehearse PLAN --interface IF");
-    refused(folder.file("none.toml") + " --write " + out, "No such file or directory");
-    refused(folder.path().string() + " --write " + out, "Is a directory");
+    refused(folder.file("none.toml") + " --write " + out, "there is no plan at ");
+    refused(folder.path().parent_path().string() + " --write " + out, "/plan.toml; mastline-planner build");
     refused(write + " --nonsense", "--nonsense");
     refused(write + " --for 10", "\"10\" has no unit");
     refused(write + " --for 0s", "more than 0 s");

@@ -5,6 +5,12 @@
 
 using namespace mastline;
 
+TEST_CASE("a JSON document shows no control, and says what it said", "[unit]") {
+    CHECK(guard_json("{\"a\": \"\u202Egnp\u2069\u0085\x7F\uFEFF\"}") == R"({"a": "\u202egnp\u2069\u0085\u007f\ufeff"})");
+    CHECK(guard_json("{\n  \"t\u00e9l\u00e9\": \"\U0001F4FA\"\n}\n") == "{\n  \"t\u00e9l\u00e9\": \"\U0001F4FA\"\n}\n");
+    CHECK(guard_json("") == "");
+}
+
 TEST_CASE("terminal escapes and line breaks from the air do not reach the terminal", "[input]") {
     CHECK(plain_line("News\x1b[31m red") == "News\uFFFD[31m red");
     CHECK(plain_line("a\nb\r\tc") == "a\uFFFDb\uFFFD\uFFFDc");

@@ -4,6 +4,7 @@
 
 #include <set>
 
+#include "support/harm.hpp"
 #include "support/paths.hpp"
 #include "support/program.hpp"
 #include "support/run_command.hpp"
@@ -31,15 +32,6 @@ void write_venue(const std::string& folder) {
         out += (row == 0 || row > kNames.size() ? line : line.substr(0, name) + kNames[row - 1] + line.substr(after)) + "\n";
     }
     write_text(folder + "/channels.csv", out);
-}
-
-// Controls but for line ends and tabulators, and what turns the direction of a text round (UAX #9 table 4).
-std::string unseen_in(const std::string& text) {
-    for (const char c : text)
-        if (static_cast<unsigned char>(c) < 0x20 && c != '\n' && c != '\r' && c != '\t') return "control " + std::to_string(c);
-    for (const std::string turn : {"\u202A", "\u202B", "\u202C", "\u202D", "\u202E", "\u2066", "\u2067", "\u2068", "\u2069"})
-        if (text.find(turn) != std::string::npos) return "a bidirectional control";
-    return {};
 }
 
 bool is_markup(const std::filesystem::path& file) {

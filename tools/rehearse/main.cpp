@@ -11,9 +11,13 @@
 #include <CLI/CLI.hpp>
 
 #include "mastline/exit_status.hpp"
+#include "mastline/missing_input.hpp"
 #include "mastline/text/completion.hpp"
+#include "mastline/text/interface_names.hpp"
 #include "mastline/text/manual_page.hpp"
 #include "mastline/text/progress.hpp"
+#include "mastline/text/refusal_text.hpp"
+#include "mastline/text/usage_advice.hpp"
 #include "tools/rehearse/announce/announcer.hpp"
 #include "tools/rehearse/announce/session_files.hpp"
 #include "tools/rehearse/fault/parse_fault.hpp"
@@ -110,6 +114,7 @@ void wait_until_usable(const Interface& interface, const ExpectedLineup& lineup)
 
 int send_live(const Arguments& arguments, const ExpectedLineup& lineup, const Wishes& wishes,
               const PlayList& plays, const std::vector<std::string>& sessions) {
+    need_interface(arguments.interface);
     const Interface interface = find_interface(arguments.interface);
     if (const auto reason = obstacle(arguments, lineup, interface); !reason.empty())
         return refuse(ExitStatus::environment, reason);
@@ -156,19 +161,15 @@ int run(const Arguments& arguments) {
             "write mastline-rehearse PLAN --interface IF, or PLAN --write DIR; --help tells more");
     if (arguments.announce && arguments.interface.empty())
         return refuse(ExitStatus::bad_input, "--announce needs --interface: files announce nothing");
-    std::string text;
-    try {
-        text = read_file(arguments.plan);
-    } catch (const std::system_error& error) {
-        return refuse(ExitStatus::bad_input, error.what());
-    }
+    const std::string plan = plan_path(arguments.plan).string();
+    need_input("plan", plan, kBuildWritesPlans);
     Findings findings;
-    const auto lineup = lineup_from_text(text, arguments.plan, findings);
+    const auto lineup = lineup_from_text(read_file(plan), plan, findings);
     if (!lineup) return refuse(findings);
     const Wishes wishes = understand(arguments, *lineup, findings);
     const PlayList plays(wishes.plays, findings);
     std::vector<std::string> sessions;
-    if (arguments.announce) sessions = session_files(arguments.plan, *lineup, findings);
+    if (arguments.announce) sessions = session_files(plan, *lineup, findings);
     if (has_errors(findings)) return refuse(findings);
     return arguments.write.empty() ? send_live(arguments, *lineup, wishes, plays, sessions)
                                    : write_files(arguments, *lineup, wishes, plays);
@@ -182,6 +183,7 @@ int main(int argc, char** argv) {
         "Sends the streams of a plan from a simulated head-end, with faults where asked for.",
         "mastline-rehearse");
     add_completion(app);
+    app.failure_message(usage_advice);
     add_manual(app, manual(), kReleaseDate);
     app.set_version_flag("--version", kVersionText);
     app.add_option("PLAN", arguments.plan, "Plan file (plan.toml)");
@@ -219,7 +221,9 @@ int main(int argc, char** argv) {
     }
     try {
         return run(arguments);
+    } catch (const UsageError& error) {
+        return refuse(ExitStatus::bad_input, refusal_text(error));
     } catch (const std::exception& error) {
-        return refuse(ExitStatus::environment, error.what());
+        return refuse(ExitStatus::environment, refusal_text(error));
     }
 }

@@ -2,6 +2,7 @@
 // Text from the air or from files, made harmless for each kind of output.
 #pragma once
 
+#include <algorithm>
 #include <cstdint>
 #include <string>
 #include <string_view>
@@ -79,6 +80,25 @@ inline std::string escape_markup(std::string_view text) {
             case '\'': out += "&#39;"; break;
             default: out += c;
         }
+    }
+    return out;
+}
+
+// A JSON document (RFC 8259) whose text is as before, but which shows no control or bidirectional character
+// where it is printed: they become escapes. Outside ASCII a document has nothing but strings.
+inline std::string guard_json(std::string_view json) {
+    constexpr std::string_view hex = "0123456789abcdef";
+    std::string out;
+    while (!json.empty()) {
+        const std::size_t length = std::max<std::size_t>(1, detail::utf8_length(json));
+        const auto c = detail::code_point(json.substr(0, length));
+        if (c < 0x7F || c > 0xFFFF || !detail::is_unsafe(c)) {
+            out += json.substr(0, length);
+        } else {
+            out += "\\u";
+            for (const int shift : {12, 8, 4, 0}) out += hex[(c >> shift) & 0xF];
+        }
+        json.remove_prefix(length);
     }
     return out;
 }

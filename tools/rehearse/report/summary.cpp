@@ -7,6 +7,7 @@
 #include <nlohmann/json.hpp>
 
 #include "mastline/text/escape.hpp"
+#include "mastline/text/shown_json.hpp"
 
 namespace mastline {
 
@@ -74,7 +75,7 @@ std::string summary_json(const Summary& summary) {
                             {"withheld_datagrams", summary.planned[i].withheld},
                             {"second_source_datagrams", summary.second[i].datagrams}});
     }
-    return root.dump(2) + "\n";
+    return shown_json(root);
 }
 
 }  // namespace mastline
