@@ -64,16 +64,50 @@ std::int64_t cost_of(const Card& card, const CardModel& model, CardPreference pr
     return in_use + bought * (prefer == CardPreference::cheapest ? model.weight : 1);
 }
 
+// Which cards can take what.
+class Takers {
+public:
+    Takers(const Venue& venue, const SignalPlan& signal) : venue_(venue) {
+        for (const auto& card : venue.cards) {
+            const std::string& wiring = wiring_of(signal, card);
+            auto& inputs = inputs_.emplace_back();
+            for (const auto& reach : signal.reach)
+                if (reach.input.device == wiring) inputs.push_back(&reach);
+            models_.push_back(model_of(venue, card));
+        }
+    }
+
+    // A carrier, or else an in-house input.
+    std::vector<bool> of(std::optional<std::size_t> carrier, std::optional<std::size_t> input) const {
+        std::vector<bool> out;
+        for (std::size_t card = 0; card < models_.size(); ++card)
+            out.push_back(carrier ? receives(card, venue_.carriers[*carrier])
+                                  : models_[card] != nullptr && encodes(*models_[card], venue_.inputs[*input]));
+        return out;
+    }
+
+private:
+    bool receives(std::size_t card, const Carrier& wanted) const {
+        const LaneRef lane{wanted.feed, wanted.lane};
+        return demodulates(models_[card], wanted) && std::ranges::any_of(inputs_[card], [&](const InputReach* reach) {
+            return std::ranges::any_of(reach->lanes, [&](const auto& at) { return at.lane == lane; });
+        });
+    }
+
+    const Venue& venue_;
+    std::vector<std::vector<const InputReach*>> inputs_;  // what stands at those of each card, sought once
+    std::vector<const CardModel*> models_;                // of each card; null: unknown
+};
+
 class Builder {
 public:
     Builder(const Venue& venue, const SignalPlan& signal, const std::vector<KeptHome>& kept)
-        : venue_(venue), signal_(signal), programmes_(venue) {
+        : venue_(venue), signal_(signal), programmes_(venue), takers_(venue, signal) {
         for (const auto& k : kept) kept_[{k.number, k.copy}] = &k;
     }
 
     LineupModel run() {
         out_.model.reserve = venue_.protection.mode == ProtectionMode::reserve;
-        find_inputs();
         for (const auto& card : venue_.cards) add_bin(card);
         for (std::size_t i = 0; i < venue_.channels.size(); ++i) add_item(i);
         add_apart();
@@ -158,40 +192,8 @@ private:
             if (out_.carrier[c] == carrier && out_.input[c] == input) return c;
         out_.carrier.push_back(carrier);
         out_.input.push_back(input);
-        out_.model.allowed.push_back(carrier ? cards_receiving(venue_.carriers[*carrier]) : cards_taking(*input));
+        out_.model.allowed.push_back(takers_.of(carrier, input));
         return out_.carrier.size() - 1;
-    }
-
-    // What stands at the inputs of each card, sought once: a large venue is asked for many losses in turn.
-    void find_inputs() {
-        for (const auto& card : venue_.cards) {
-            const std::string& wiring = wiring_of(signal_, card);
-            auto& inputs = inputs_.emplace_back();
-            for (const auto& reach : signal_.reach)
-                if (reach.input.device == wiring) inputs.push_back(&reach);
-        }
-    }
-
-    std::vector<bool> cards_receiving(const Carrier& wanted) const {
-        const LaneRef lane{wanted.feed, wanted.lane};
-        const auto brings = [&](const InputReach* reach) {
-            return std::any_of(reach->lanes.begin(), reach->lanes.end(), [&](const auto& at) { return at.lane == lane; });
-        };
-        std::vector<bool> out;
-        for (std::size_t card = 0; card < venue_.cards.size(); ++card)
-            out.push_back(demodulates(model_of(venue_, venue_.cards[card]), wanted) && std::ranges::any_of(inputs_[card], brings));
-        return out;
-    }
-
-    std::vector<bool> cards_taking(std::size_t input) const {
-        std::vector<bool> out;
-        for (std::size_t card = 0; card < venue_.cards.size(); ++card) out.push_back(takes_input(card, input));
-        return out;
-    }
-
-    bool takes_input(std::size_t card, std::size_t input) const {
-        const auto* model = model_of(venue_, venue_.cards[card]);
-        return model != nullptr && encodes(*model, venue_.inputs[input]);
     }
 
     void add_apart() {
@@ -227,7 +229,7 @@ private:
     const SignalPlan& signal_;
     Programmes programmes_;
     std::map<std::pair<ChannelNumber, int>, const KeptHome*> kept_;
-    std::vector<std::vector<const InputReach*>> inputs_;  // of each card
+    Takers takers_;
     LineupModel out_;
 };
 
@@ -258,6 +260,13 @@ std::string receiving_input(const Venue& venue, const SignalPlan& signal, std::s
 
 LineupModel lineup_model(const Venue& venue, const SignalPlan& signal, const std::vector<KeptHome>& kept) {
     return Builder(venue, signal, kept).run();
+}
+
+std::vector<std::vector<bool>> allowed_cards(const Venue& venue, const SignalPlan& signal, const LineupModel& lineup) {
+    const Takers takers(venue, signal);
+    std::vector<std::vector<bool>> out;
+    for (std::size_t c = 0; c < lineup.carrier.size(); ++c) out.push_back(takers.of(lineup.carrier[c], lineup.input[c]));
+    return out;
 }
 
 }  // namespace mastline

@@ -22,6 +22,9 @@ struct LineupModel {
 LineupModel lineup_model(const Venue& venue, const SignalPlan& signal,
                          const std::vector<KeptHome>& kept = {});
 
+// Which cards can take each class of a venue's model when the lanes of `signal` come in.
+std::vector<std::vector<bool>> allowed_cards(const Venue& venue, const SignalPlan& signal, const LineupModel& lineup);
+
 // The input of a tuner card by which a carrier comes in best; empty when none receives it.
 std::string receiving_input(const Venue& venue, const SignalPlan& signal, std::size_t card,
                             std::size_t carrier);

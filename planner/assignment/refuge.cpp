@@ -23,25 +23,25 @@ constexpr double kProtected = 1000;
 
 // Licences are those of the whole plan: an input that goes dark is still connected. What reaches a
 // card is what is left.
-LineupModel emergency_model(const Venue& venue, const SignalPlan& signal, const Outage& outage) {
-    LineupModel out = lineup_model(venue, signal);
+LineupModel emergency_model(const Venue& venue, const SignalPlan& signal, const LineupModel& whole, const Outage& outage) {
+    LineupModel out = whole;
     SignalPlan left;
     for (const auto& reach : signal.reach) {
         left.reach.push_back({reach.input, {}});
         for (const auto& lane : reach.lanes)
             if (outage.comes_in(reach.input, lane)) left.reach.back().lanes.push_back(lane);
     }
-    out.model.allowed = lineup_model(venue, left).model.allowed;
+    out.model.allowed = allowed_cards(venue, left, whole);
     for (auto& item : out.model.items) item.pinned = {}, item.genre.reset();
     return out;
 }
 
 class Refuging {
 public:
-    Refuging(const Venue& venue, const SignalPlan& signal, const Outage& outage,
+    Refuging(const Venue& venue, const SignalPlan& signal, const LineupModel& whole, const Outage& outage,
              const std::vector<ChannelHome>& running, const std::vector<std::size_t>& channels)
         : venue_(venue), signal_(signal), channels_(channels),
-          lineup_(emergency_model(venue, signal, outage)), in_use_(venue.cards.size()) {
+          lineup_(emergency_model(venue, signal, whole, outage)), in_use_(venue.cards.size()) {
         for (const auto& home : running) in_use_[home.card] = true;
         for (std::size_t b = 0; b < venue.cards.size(); ++b)
             if (!outage.card[b] && (in_use_[b] || venue.cards[b].state != CardState::buy)) bins_.push_back(b);
@@ -298,9 +298,21 @@ private:
 
 }  // namespace
 
-Refuges find_refuges(const Venue& venue, const SignalPlan& signal, const Outage& outage,
-                     const std::vector<ChannelHome>& running, const std::vector<std::size_t>& channels) {
-    return Refuging(venue, signal, outage, running, channels).run();
+struct RefugeFinder::State {
+    const Venue& venue;
+    const SignalPlan& signal;
+    LineupModel whole;
+};
+
+RefugeFinder::RefugeFinder(const Venue& venue, const SignalPlan& signal)
+    : state_(std::make_unique<const State>(State{venue, signal, lineup_model(venue, signal)})) {}
+
+RefugeFinder::~RefugeFinder() = default;
+
+Refuges RefugeFinder::find(const Outage& outage, const std::vector<ChannelHome>& running,
+                           const std::vector<std::size_t>& channels) const {
+    if (channels.empty()) return {};
+    return Refuging(state_->venue, state_->signal, state_->whole, outage, running, channels).run();
 }
 
 }  // namespace mastline

@@ -73,6 +73,37 @@ Outage outage_of(const Venue& venue, const Gone& gone) {
     return out;
 }
 
+WhatIf what_if(const Venue& venue, const Plan& plan, const RefugeFinder& finder, const std::vector<PartLoss>& losses) {
+    const Gone gone(venue, plan, losses);
+    std::vector<ChannelHome> running;
+    std::map<std::size_t, HitChannel> hit_channels;
+    for (const auto& home : plan.assignment.homes) {
+        if (hit(venue, plan.signal, gone, home)) hit_channels[home.channel].channel = home.channel;
+        else running.push_back(home);
+    }
+    for (const auto& home : running)
+        if (const auto at = hit_channels.find(home.channel); at != hit_channels.end())
+            at->second.still_copy = home.copy;
+
+    std::vector<std::size_t> dark;
+    for (const auto& [channel, state] : hit_channels)
+        if (!state.still_copy) dark.push_back(channel);
+    const auto refuges = finder.find(outage_of(venue, gone), running, dark);
+
+    WhatIf out;
+    out.losses = losses;
+    out.proven = refuges.proven;
+    for (const auto& refuge : refuges.channels) {
+        auto& state = hit_channels[refuge.channel];
+        state.card = refuge.card;
+        state.input = refuge.input;
+        state.idle_card = refuge.idle_card;
+        state.why = refuge.why;
+    }
+    for (auto& [channel, state] : hit_channels) out.channels.push_back(std::move(state));
+    return out;
+}
+
 void add_parts(std::vector<PartLoss>& out, const Plan& plan, LossKind kind) {
     const std::string prefix = std::string(to_text(kind)) + ":";
     std::set<std::string> names;
@@ -124,33 +155,13 @@ std::optional<PartLoss> find_loss(const std::vector<PartLoss>& all, std::string_
 }
 
 WhatIf what_if(const Venue& venue, const Plan& plan, const std::vector<PartLoss>& losses) {
-    const Gone gone(venue, plan, losses);
-    std::vector<ChannelHome> running;
-    std::map<std::size_t, HitChannel> hit_channels;
-    for (const auto& home : plan.assignment.homes) {
-        if (hit(venue, plan.signal, gone, home)) hit_channels[home.channel].channel = home.channel;
-        else running.push_back(home);
-    }
-    for (const auto& home : running)
-        if (const auto at = hit_channels.find(home.channel); at != hit_channels.end())
-            at->second.still_copy = home.copy;
+    return what_if(venue, plan, RefugeFinder(venue, plan.signal), losses);
+}
 
-    std::vector<std::size_t> dark;
-    for (const auto& [channel, state] : hit_channels)
-        if (!state.still_copy) dark.push_back(channel);
-    const auto refuges = find_refuges(venue, plan.signal, outage_of(venue, gone), running, dark);
-
-    WhatIf out;
-    out.losses = losses;
-    out.proven = refuges.proven;
-    for (const auto& refuge : refuges.channels) {
-        auto& state = hit_channels[refuge.channel];
-        state.card = refuge.card;
-        state.input = refuge.input;
-        state.idle_card = refuge.idle_card;
-        state.why = refuge.why;
-    }
-    for (auto& [channel, state] : hit_channels) out.channels.push_back(std::move(state));
+std::vector<WhatIf> what_if_each(const Venue& venue, const Plan& plan, const std::vector<PartLoss>& losses) {
+    const RefugeFinder finder(venue, plan.signal);
+    std::vector<WhatIf> out;
+    for (const auto& loss : losses) out.push_back(what_if(venue, plan, finder, {loss}));
     return out;
 }
 

@@ -107,10 +107,9 @@ void add_channel_rows(std::vector<Row>& rows, const PlanIndex& index, const What
 }
 
 std::vector<WhatIf> single_losses(const PlanIndex& index) {
-    std::vector<WhatIf> out;
-    for (const auto& loss : possible_losses(index.venue(), index.plan()))
-        if (is_shown(loss)) out.push_back(what_if(index.venue(), index.plan(), {loss}));
-    return out;
+    auto losses = possible_losses(index.venue(), index.plan());
+    std::erase_if(losses, [](const PartLoss& loss) { return !is_shown(loss); });
+    return what_if_each(index.venue(), index.plan(), losses);
 }
 
 SheetTable loss_table(const PlanIndex& index, const std::vector<WhatIf>& losses) {

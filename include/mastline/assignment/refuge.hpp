@@ -4,6 +4,7 @@
 #pragma once
 
 #include <functional>
+#include <memory>
 #include <optional>
 #include <string>
 #include <vector>
@@ -34,10 +35,20 @@ struct Refuges {
     bool proven = true;            // no other way places more
 };
 
-// Homes for `channels`, which are dark; `running` are the homes that go on. Protected channels come
-// first, then as many as there can be. In an emergency a wish for a card and the spreading of genres
-// do not count; every other rule does. Cards that would have to be bought are no refuge.
-Refuges find_refuges(const Venue& venue, const SignalPlan& signal, const Outage& outage,
-                     const std::vector<ChannelHome>& running, const std::vector<std::size_t>& channels);
+// Answers for one plan, whose venue and signals stay where they are.
+class RefugeFinder {
+public:
+    RefugeFinder(const Venue& venue, const SignalPlan& signal);
+    ~RefugeFinder();
+
+    // Homes for `channels`, which are dark; `running` are the homes that go on. Protected channels come
+    // first, then as many as there can be. In an emergency a wish for a card and the spreading of genres
+    // do not count; every other rule does. Cards that would have to be bought are no refuge.
+    Refuges find(const Outage& outage, const std::vector<ChannelHome>& running, const std::vector<std::size_t>& channels) const;
+
+private:
+    struct State;
+    std::unique_ptr<const State> state_;
+};
 
 }  // namespace mastline

@@ -58,4 +58,7 @@ std::optional<PartLoss> find_loss(const std::vector<PartLoss>& all, std::string_
 // All of `losses` at once. Everything that still runs stays where it is.
 WhatIf what_if(const Venue& venue, const Plan& plan, const std::vector<PartLoss>& losses);
 
+// Each of `losses` alone.
+std::vector<WhatIf> what_if_each(const Venue& venue, const Plan& plan, const std::vector<PartLoss>& losses);
+
 }  // namespace mastline
