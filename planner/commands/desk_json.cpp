@@ -145,6 +145,16 @@ std::string desk_json(const DeskView& view) {
     return dumped(out);
 }
 
+std::string sheets_json(const ServedSet& set, const std::string& base, const std::set<std::string>& had) {
+    Json out{{"base", base}, {"venue", set.venue}, {"revision", set.revision}, {"rules", set.rules}, {"links", set.links}, {"large", set.is_large}};
+    out["sheets"] = list_json(set.sheets, [&](const ServedSheet& sheet) {
+        Json entry{{"id", sheet.id}, {"hash", sheet.hash}};
+        if (!had.contains(sheet.hash)) entry["html"] = sheet.html;
+        return entry;
+    });
+    return dumped(out);
+}
+
 std::string trial_json(const std::vector<VenueEdit>& edits, const Trial& trial) {
     Json out{{"schema", "mastline-trial 1"}, {"edits", list_json(edits, [](const VenueEdit& e) { return plain_line(to_text(e)); })}};
     out["faults"] = list_json(trial.faults, finding_json);

@@ -101,6 +101,7 @@ AskedEdits read_edits(std::string_view json) {
     if (root["edits"].size() > kMostEdits) throw EditsFault("there are more than " + std::to_string(kMostEdits) + " edits");
     AskedEdits out;
     if (root.contains("base") && root["base"].is_string()) out.base = root["base"].get<std::string>();
+    if (root.contains("had") && root["had"].is_string()) out.had = root["had"].get<std::string>();
     for (const auto& edit : root["edits"]) out.edits.push_back(EditReader(edit, out.edits.size() + 1).read());
     return out;
 }

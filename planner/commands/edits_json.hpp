@@ -14,6 +14,7 @@ namespace mastline {
 struct AskedEdits {
     std::vector<VenueEdit> edits;
     std::string base;  // of the sheets that the page shows; empty: not told
+    std::string had;   // hashes of sheets that it has, "HASH,HASH,..."
 };
 
 // What was sent is no list of edits; the text says what would be right.

@@ -11,8 +11,8 @@ const desk = (() => {
   };
   const bare = (text) => text.trim();
 
-  // The sheets as the server sent them, undressed: what is compared with what comes next.
-  let shown = new Map([...document.querySelectorAll(".sheet")].map((sheet) => [sheet.id, sheet.cloneNode(true)]));
+  // The sheets as the server sent them, undressed, with their hashes: what is compared with what comes next.
+  let shown = new Map([...document.querySelectorAll(".sheet")].map((sheet) => [sheet.id, { hash: sheet.dataset.hash, sheet: sheet.cloneNode(true) }]));
   let saved = shown;
   let state = null, trial = false, told = [];
 
@@ -138,23 +138,30 @@ const desk = (() => {
   }
 
   // --- new sheets in the place of the old ---
-  function replaceSheets(html, against) {
-    // Styles are taken out first: the policy speaks to those of a parsed document too.
-    const rules = html.match(/<style nonce="[^"]*" id="sheet-rules">\n([\s\S]*?)<\/style>/)[1];
-    const doc = new DOMParser().parseFromString(html.replace(/<style[\s\S]*?<\/style>/g, ""), "text/html");
-    const was = place(), main = el("main");
-    const next = new Map([...doc.querySelectorAll(".sheet")].map((sheet) => [sheet.id, sheet]));
+  const had = () => [...shown.values(), ...saved.values()];
+  // What `ask` gets from the server; the sheets that the page has already come in name only. The page may have
+  // lost one while it was asked: then all of them are sent.
+  async function fetchSheets(ask) {
+    const next = await ask([...new Set(had().map((entry) => entry.hash))].join(","));
+    const hashes = new Set(had().map((entry) => entry.hash));
+    return next.sheets.every((sheet) => sheet.html || hashes.has(sheet.hash)) ? next : ask("");
+  }
+  function entriesOf(next) {
+    const known = new Map(had().map((entry) => [entry.hash, entry]));
+    const sent = new DOMParser().parseFromString(next.sheets.map((sheet) => sheet.html || "").join(""), "text/html");
+    return new Map(next.sheets.map(({ id, hash, html }) => [id, html ? { hash, sheet: sent.getElementById(id) } : known.get(hash)]));
+  }
+  function replaceSheets(next, against) {
+    const was = place(), main = el("main"), entries = entriesOf(next);
     // All at once before the first is replaced: asking after that lays the page out again each time.
     const kept = new Map([...main.querySelectorAll(".sheet")].map((sheet) => [sheet.id, habits(sheet)]));
-    let marks = 0;
-    for (const sheet of [...main.children]) if (!next.has(sheet.id)) sheet.remove();
-    let before = null;
-    for (const [id, fresh] of next) {
-      const old = el(id), old_html = shown.get(id), marked = document.importNode(fresh, true);
-      const reference = against.get(id);
-      if (reference) marks += mark(marked, reference);
-      const same = old && old_html && old_html.outerHTML === fresh.outerHTML && !old.querySelector(".marked") && !marked.querySelector(".marked");
-      if (same) { before = old; continue; }
+    let marks = 0, before = null;
+    for (const sheet of [...main.children]) if (!entries.has(sheet.id)) sheet.remove();
+    for (const [id, entry] of entries) {
+      const old = el(id), reference = against.get(id), differs = reference && reference.hash !== entry.hash;
+      if (old && shown.get(id).hash === entry.hash && !differs && !old.querySelector(".marked")) { before = old; continue; }
+      const marked = document.importNode(entry.sheet, true);
+      if (differs) marks += mark(marked, reference.sheet);
       if (old) old.replaceWith(marked);
       else if (before) before.after(marked);
       else main.prepend(marked);
@@ -162,17 +169,23 @@ const desk = (() => {
       if (old) restore(marked, kept.get(id));
       before = marked;
     }
-    shown = next;
-    el("sheet-rules").textContent = rules;
-    document.title = doc.title;
-    root.classList.toggle("large", doc.documentElement.classList.contains("large"));
-    document.querySelector(".bar h1").textContent = doc.querySelector(".bar h1").textContent;
-    const list = doc.querySelector(".bar nav ol"), old_list = document.querySelector(".bar nav ol");
-    if (list.innerHTML !== old_list.innerHTML) old_list.replaceWith(document.importNode(list, true));
+    shown = entries;
+    dressPage(next);
     backTo(was);
     el("unmark").hidden = !document.querySelector(".marked");
     flag();
     return marks;
+  }
+  // What stands outside the sheets, and the revision on each of them.
+  function dressPage(next) {
+    el("sheet-rules").textContent = next.rules;
+    document.title = `${next.venue}: document set, revision ${next.revision}`;
+    root.classList.toggle("large", next.large);
+    document.querySelector(".bar h1").textContent = `${next.venue}: document set`;
+    const list = make("ol"), old_list = document.querySelector(".bar nav ol");
+    list.innerHTML = next.links;
+    if (list.innerHTML !== old_list.innerHTML) old_list.replaceWith(list);
+    for (const cell of document.querySelectorAll(".block .revision")) if (cell.textContent !== next.revision) cell.textContent = next.revision;
   }
   function unmark() {
     document.querySelectorAll(".was").forEach((e) => e.remove());
@@ -268,6 +281,7 @@ const desk = (() => {
     if (!answer.ok) throw new Error(await answer.text());
     return answer;
   };
+  const savedSheets = async (hashes) => (await get(`sheets.json?had=${hashes}`)).json();
   let busy = Promise.resolve(), base = root.dataset.base;
   function look() {
     busy = busy.then(async () => {
@@ -276,9 +290,8 @@ const desk = (() => {
       state = next;
       let marks = 0;
       if (replanned) {
-        const html = await (await get("sheets.html")).text();
-        const reference = first ? new Map() : saved;
-        marks = replaceSheets(html, reference);
+        const sheets = await fetchSheets(savedSheets), reference = first ? new Map() : saved;
+        marks = replaceSheets(sheets, reference);
         saved = shown;
         trial = false;
         base = next.base;
@@ -298,15 +311,18 @@ const desk = (() => {
     el("desk-mode").hidden = !trial;
     el("desk-mode").textContent = "TRIAL: the sheets show changes that are not written";
   }
-  // The sheets of a trial, marked against the saved ones.
-  function showTrial(html) {
+  // The sheets of a trial that `ask` gets from the server, marked against the saved ones; none when `asked_last`
+  // says no by then.
+  async function showTrial(ask, asked_last) {
+    const sheets = await fetchSheets(ask);
+    if (!asked_last()) return;
     trial = true;
-    replaceSheets(html, saved);
+    replaceSheets(sheets, saved);
     showMode();
   }
   async function showSaved() {
     if (!trial) return;
-    replaceSheets(await (await get("sheets.html")).text(), new Map());
+    replaceSheets(await fetchSheets(savedSheets), new Map());
     trial = false;
     showMode();
   }

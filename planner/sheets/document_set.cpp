@@ -7,6 +7,7 @@
 #include "mastline/sheets/served_page.hpp"
 #include "mastline/sheets/sheets.hpp"
 #include "mastline/text/escape.hpp"
+#include "planner/plan/content_hash.hpp"
 #include "planner/sheets/page.hpp"
 
 namespace mastline {
@@ -71,9 +72,8 @@ std::string register_of(const std::vector<Sheet>& sheets) {
            rows + "</tbody></table>\n";
 }
 
-std::string set_title(const Venue& venue, const Plan& plan) {
-    return escape_markup(venue.name) + ": document set, revision " +
-           escape_markup(plan.lineup.revision);
+std::string set_title(const std::string& venue, const std::string& revision) {
+    return escape_markup(venue) + ": document set, revision " + escape_markup(revision);
 }
 
 }  // namespace
@@ -114,6 +114,7 @@ DocumentSet write_document_set(const Venue& venue, const Plan& plan) {
     const auto sheets = all_sheets(index);
     const std::size_t count = main_count(sheets);
     const auto places = places_of_ids(sheets);
+    const auto title = set_title(venue.name, plan.lineup.revision), links = bar(bar_links(sheets), venue.name);
     DocumentSet out;
     std::string rules = page_styles(), sections;
     for (std::size_t i = 0; i < sheets.size(); ++i) {
@@ -121,14 +122,14 @@ DocumentSet write_document_set(const Venue& venue, const Plan& plan) {
         const std::string text = section(sheets[i], count, index);
         out.sheets.push_back(
             {file_name(sheets[i]),
-             document(escape_markup(sheets[i].title) + ": " + set_title(venue, plan),
+             document(escape_markup(sheets[i].title) + ": " + title,
                       page_styles() + rule,
-                      with_file_links(bar(sheets, venue.name), i, sheets, places),
+                      with_file_links(links, i, sheets, places),
                       with_file_links(text, i, sheets, places))});
         rules += rule;
         sections += text;
     }
-    out.whole = document(set_title(venue, plan), rules, bar(sheets, venue.name), sections);
+    out.whole = document(title, rules, links, sections);
     return out;
 }
 
@@ -136,20 +137,30 @@ std::string write_sheets(const Venue& venue, const Plan& plan) {
     return write_document_set(venue, plan).whole;
 }
 
-std::string write_served_page(const Venue& venue, const Plan& plan, const ServedPage& page) {
+ServedSet make_served_set(const Venue& venue, const Plan& plan) {
     const PlanIndex index(venue, plan);
     const auto sheets = all_sheets(index);
     const std::size_t count = main_count(sheets);
-    std::string rules = page_styles(), sections;
+    ServedSet out{plain_line(venue.name), plain_line(plan.lineup.revision), page_styles(), bar_links(sheets), {}, false};
+    std::size_t size = 0;
     for (const auto& sheet : sheets) {
-        rules += page_rule(sheet, count, index);
-        sections += section(sheet, count, index);
+        out.rules += page_rule(sheet, count, index);
+        const auto hash = hash_text(content_hash(sheet.number + '\0' + sheet.title + '\0' + venue.name + '\0' + sheet.body));
+        out.sheets.push_back({sheet.id, hash, section(sheet, count, index, " data-hash=\"" + hash + "\"")});
+        size += out.sheets.back().html.size();
     }
-    return served_document(set_title(venue, plan), rules, bar(sheets, venue.name), sections, page);
+    out.is_large = is_large(size);
+    return out;
+}
+
+std::string write_served_page(const ServedSet& set, const ServedPage& page) {
+    std::string sections;
+    for (const auto& sheet : set.sheets) sections += sheet.html;
+    return served_document(set_title(set.venue, set.revision), set.rules, bar(set.links, set.venue), sections, set.is_large, page);
 }
 
 std::string write_empty_page(const ServedPage& page) {
-    return served_document("No plan yet", page_styles(), bar({}, "No plan yet"), "", page);
+    return served_document("No plan yet", page_styles(), bar("", "No plan yet"), "", false, page);
 }
 
 }  // namespace mastline

@@ -49,14 +49,14 @@ constexpr std::string_view kPageBox =
     "9pt; "
     "line-height: 1.35; border: 0.35mm solid #000; padding: 0 4mm; ";
 
-std::string block_cell(std::string_view name, std::string_view value) {
-    return "<div><dt>" + std::string(name) + "</dt><dd>" + escape_markup(value) + "</dd></div>";
+std::string block_cell(std::string_view name, std::string_view value, std::string_view attributes = {}) {
+    return "<div><dt>" + std::string(name) + "</dt><dd" + std::string(attributes) + ">" + escape_markup(value) + "</dd></div>";
 }
 
 std::string title_block(const Sheet& sheet, std::size_t count, const PlanIndex& index) {
     return "<dl class=\"block\">" + block_cell("Venue", index.venue().name) +
            block_cell("Sheet", sheet.title) + block_cell("Number", place_text(sheet, count)) +
-           block_cell("Revision", index.plan().lineup.revision) + block_cell("Units", kUnits) +
+           block_cell("Revision", index.plan().lineup.revision, " class=\"revision\"") + block_cell("Units", kUnits) +
            block_cell("Scale", to_text(sheet.scale)) + "</dl>";
 }
 
@@ -109,19 +109,25 @@ std::string page_rule(const Sheet& sheet, std::size_t count, const PlanIndex& in
            " counter(page) \" of \" counter(pages); }\n}\n";
 }
 
-std::string section(const Sheet& sheet, std::size_t count, const PlanIndex& index) {
+std::string section(const Sheet& sheet, std::size_t count, const PlanIndex& index, std::string_view attributes) {
     return "<section class=\"sheet\" id=\"" + sheet.id + "\" aria-labelledby=\"" + sheet.id +
-           "-h\"><div class=\"frame\"><div class=\"head\"><h2 id=\"" + sheet.id +
+           "-h\"" + std::string(attributes) + "><div class=\"frame\"><div class=\"head\"><h2 id=\"" + sheet.id +
            "-h\"><span class=\"no\">" + sheet.number + "</span> <span>" +
            escape_markup(sheet.title) + "</span></h2></div>\n" + sheet.body +
            title_block(sheet, count, index) + "</div></section>\n";
 }
 
-std::string bar(const std::vector<Sheet>& sheets, const std::string& venue) {
+std::string bar_links(const std::vector<Sheet>& sheets) {
     std::string links;
     for (const auto& sheet : sheets)
         links += "<li><a href=\"#" + sheet.id + "\"><b>" + sheet.number + "</b>" +
                  escape_markup(sheet.title) + "</a></li>";
+    return links;
+}
+
+bool is_large(std::size_t bytes) { return bytes > kLarge; }
+
+std::string bar(const std::string& links, const std::string& venue) {
     return "<a class=\"skip\" href=\"#main\">To the sheets</a>\n<header class=\"bar\"><h1>" +
            escape_markup(venue) +
            ": document set</h1><div class=\"tools\">"
@@ -140,7 +146,7 @@ std::string bar(const std::vector<Sheet>& sheets, const std::string& venue) {
 
 std::string document(const std::string& title, const std::string& rules, const std::string& bar,
                      const std::string& sections) {
-    return document_head(title, sections.size() > kLarge, "",
+    return document_head(title, is_large(sections.size()), "",
                          "<meta http-equiv=\"Content-Security-Policy\" content=\"default-src 'none'; "
                          "style-src 'unsafe-inline'; script-src 'unsafe-inline'; img-src data:\">\n") +
            "<style>\n" + std::string(kPageStyle) + rules + "</style>\n<style id=\"paper-style\">" +
@@ -149,12 +155,12 @@ std::string document(const std::string& title, const std::string& rules, const s
 }
 
 std::string served_document(const std::string& title, const std::string& rules, const std::string& bar,
-                            const std::string& sections, const ServedPage& page) {
+                            const std::string& sections, bool is_large, const ServedPage& page) {
     const std::string style = "<style nonce=\"" + std::string(page.nonce) + "\" id=\"";
     std::string scripts;
     for (const std::string name : {"desk.js", "page.js", "slip.js"})
         scripts += "<script src=\"" + name + "\" defer></script>\n";
-    return document_head(title, sections.size() > kLarge, " data-base=\"" + std::string(page.base) + "\"", "") +
+    return document_head(title, is_large, " data-base=\"" + std::string(page.base) + "\"", "") +
            "<link rel=\"stylesheet\" href=\"page.css\">\n<link rel=\"stylesheet\" href=\"desk.css\">\n" + style +
            "sheet-rules\">\n" + rules + "</style>\n" + style + "paper-style\">" + std::string(kPaperStyle) + "</style>\n" +
            scripts + "</head>\n<body>\n" + document_body(bar + std::string(kDeskParts), sections) + "</body>\n</html>\n";

@@ -19,9 +19,11 @@ std::string_view to_text(Scale scale);
 std::string page_styles();
 std::string page_rule(const Sheet& sheet, std::size_t count, const PlanIndex& index);
 
-// The sheet as an element, and the bar with its tools and the links to all sheets.
-std::string section(const Sheet& sheet, std::size_t count, const PlanIndex& index);
-std::string bar(const std::vector<Sheet>& sheets, const std::string& venue);
+// The sheet as an element, and the bar with its tools and the links to all sheets. REQUIRES: `attributes` is empty or
+// begins with a space.
+std::string section(const Sheet& sheet, std::size_t count, const PlanIndex& index, std::string_view attributes = {});
+std::string bar_links(const std::vector<Sheet>& sheets);
+std::string bar(const std::string& links, const std::string& venue);
 
 // The whole of it. REQUIRES: `title` is escaped.
 std::string document(const std::string& title, const std::string& rules, const std::string& bar,
@@ -29,6 +31,9 @@ std::string document(const std::string& title, const std::string& rules, const s
 // The same for a server: styles and scripts stand in files of their own (served_files()), what
 // a page has of its own bears the nonce; with the parts of the desk.
 std::string served_document(const std::string& title, const std::string& rules, const std::string& bar,
-                            const std::string& sections, const ServedPage& page);
+                            const std::string& sections, bool is_large, const ServedPage& page);
+
+// Whether a browser takes long to lay out all of these sheets.
+bool is_large(std::size_t bytes);
 
 }  // namespace mastline

@@ -235,8 +235,12 @@
       outcome(result);
       el("slip-write").disabled = !result.difference;
       if (!result.difference) return await desk.showSaved();
-      const page = await post("try.html", { edits: asked, base });
-      if (mine === run && page.ok) desk.showTrial(await page.text());
+      const sheets = async (had) => {
+        const answer = await post("try-sheets", { edits: asked, base, had });
+        if (!answer.ok) throw new Error(await answer.text());
+        return answer.json();
+      };
+      await desk.showTrial(sheets, () => mine === run);
     } catch (error) {
       said(`the server does not answer: ${error.message}`, true);
     }

@@ -199,13 +199,51 @@ TEST_CASE("the pages answer with the sheets, trials and refusals", "[unit]") {
     CHECK(pages.answer(post("/try", "nonsense")).status == 400);
     const std::string trims = "{\"edits\": [{\"edit\": \"trim\", \"device\": \"amplifier\", \"trim_db\": [-1, -5.5, -3, -5.5]}]";
     CHECK(Json::parse(pages.answer(post("/try", trims + "}")).body)["difference"]["levels"].size() > 10);
-    CHECK(pages.answer(post("/try.html", trims + "}")).body.find("data-base=") != std::string::npos);
+    const auto tried = Json::parse(pages.answer(post("/try-sheets", trims + "}")).body);
+    CHECK(tried["sheets"].size() == 14);
+    CHECK(tried["base"] != pages.view().planned->base);
     const std::string roof = arena.text("roof.toml");
     CHECK(pages.answer(post("/write", trims + "}")).status == 409);
     CHECK(pages.answer(post("/write", trims + ", \"base\": \"0\"}")).status == 409);
     CHECK(arena.text("roof.toml") == roof);
     CHECK(pages.answer(post("/write", trims + ", \"base\": \"" + pages.view().planned->base + "\"}")).body == "written to roof.toml");
     CHECK(arena.text("roof.toml") != roof);
+}
+
+TEST_CASE("only the sheets that a page has not are sent", "[unit]") {
+    const ArenaFolder arena;
+    DeskPages pages{std::nullopt};
+    CHECK(pages.answer(get("/sheets.json")).status == 404);
+    const auto view = first_view(arena);
+    pages.show(view);
+    const auto hashes = [](const Json& set) {
+        std::map<std::string, std::string> out;
+        for (const auto& sheet : set["sheets"]) out[sheet["id"]] = sheet["hash"];
+        return out;
+    };
+    const auto sheets = [&](const std::string& had) {
+        auto request = get("/sheets.json");
+        request.query = {{"had", had}};
+        return Json::parse(pages.answer(request).body);
+    };
+    const auto first = sheets("");
+    const auto page = pages.answer(get("/")).body;
+    std::string had;
+    for (const auto& sheet : first["sheets"]) {
+        CHECK(page.find(sheet["html"].get<std::string>()) != std::string::npos);
+        had += (had.empty() ? "" : ",") + sheet["hash"].get<std::string>();
+    }
+    // A longer cable: its sheets and those that tell levels differ; the network, the channels and the rest do not.
+    arena.change("roof.toml", "name = \"R6\"\nfrom = \"tap-trunk.out\"\nto = \"splitter.in\"\ncable = \"rg6\"\nlength = \"2 m\"",
+                 "name = \"R6\"\nfrom = \"tap-trunk.out\"\nto = \"splitter.in\"\ncable = \"rg6\"\nlength = \"7 m\"");
+    pages.show(next_view(view, arena.path(), std::nullopt));
+    const auto second = sheets(had);
+    CHECK(second["revision"] != first["revision"]);
+    const auto before = hashes(first), after = hashes(second);
+    for (const auto& sheet : second["sheets"])
+        CHECK(sheet.contains("html") == (before.at(sheet["id"]) != after.at(sheet["id"])));
+    CHECK(before.at("wiring") != after.at("wiring"));
+    for (const std::string same : {"network", "channels", "addresses"}) CHECK(before.at(same) == after.at(same));
 }
 
 TEST_CASE("a stamp differs after every kind of save", "[unit]") {

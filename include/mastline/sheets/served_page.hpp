@@ -6,6 +6,7 @@
 #include <span>
 #include <string>
 #include <string_view>
+#include <vector>
 
 #include "mastline/plan/plan.hpp"
 
@@ -25,9 +26,25 @@ struct ServedPage {
     std::string_view base;   // of the files that it was made of, as "desk.json" has it; empty: of none
 };
 
-// The whole set. It asks beside itself for served_files(), "desk.json", "sheets.html" and "events", and
-// sends to "try", "try.html" and "write".
-std::string write_served_page(const Venue& venue, const Plan& plan, const ServedPage& page);
+// A sheet as a section element.
+struct ServedSheet {
+    std::string id, hash;  // the hash is the same when nothing but the revision in its title block differs
+    std::string html;
+};
+
+// The parts of a page that change with the plan.
+struct ServedSet {
+    std::string venue, revision;  // plain text
+    std::string rules;            // style of the printed margins
+    std::string links;            // list items of the bar
+    std::vector<ServedSheet> sheets;
+    bool is_large = false;        // a browser lays out what is seen only
+};
+ServedSet make_served_set(const Venue& venue, const Plan& plan);
+
+// The whole set. It asks beside itself for served_files(), "desk.json", "sheets.json" and "events", and
+// sends to "try", "try-sheets" and "write".
+std::string write_served_page(const ServedSet& set, const ServedPage& page);
 // The same before anything could be planned.
 std::string write_empty_page(const ServedPage& page);
 
