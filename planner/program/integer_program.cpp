@@ -7,6 +7,7 @@
 #include <cmath>
 #include <limits>
 #include <memory>
+#include <mutex>
 #include <string>
 
 namespace mastline {
@@ -21,6 +22,13 @@ struct Deleter {
 struct LinearDeleter {
     void operator()(Clp_Simplex* model) const { Clp_deleteModel(model); }
 };
+
+// CBC's solver keeps its commands in variables that all its models share: two searches at a time read each
+// other's, and wait for a terminal. A time limit runs from when its turn has come.
+std::mutex& turn() {
+    static std::mutex one;
+    return one;
+}
 
 }  // namespace
 
@@ -69,6 +77,7 @@ IntegerProgram::Outcome IntegerProgram::solve(double seconds, int most_nodes) {
         starts.push_back(static_cast<CoinBigIndex>(rows.size()));
     }
     if (integers_.empty()) return solve_linear(starts, rows, factors);
+    const std::lock_guard lock(turn());
     const std::unique_ptr<void, Deleter> model(Cbc_newModel());
     Cbc_loadProblem(model.get(), static_cast<int>(low_.size()), static_cast<int>(row_low_.size()),
                     starts.data(), rows.data(), factors.data(), low_.data(), high_.data(),
