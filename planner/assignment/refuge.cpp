@@ -26,12 +26,14 @@ constexpr double kProtected = 1000;
 LineupModel emergency_model(const Venue& venue, const SignalPlan& signal, const LineupModel& whole, const Outage& outage) {
     LineupModel out = whole;
     SignalPlan left;
+    bool all_come_in = true;
     for (const auto& reach : signal.reach) {
         left.reach.push_back({reach.input, {}});
         for (const auto& lane : reach.lanes)
             if (outage.comes_in(reach.input, lane)) left.reach.back().lanes.push_back(lane);
+            else all_come_in = false;
     }
-    out.model.allowed = allowed_cards(venue, left, whole);
+    if (!all_come_in) out.model.allowed = allowed_cards(venue, left, whole);
     for (auto& item : out.model.items) item.pinned = {}, item.genre.reset();
     return out;
 }

@@ -2,6 +2,7 @@
 #include "mastline/change/what_if.hpp"
 
 #include <algorithm>
+#include <array>
 #include <map>
 #include <set>
 
@@ -13,13 +14,47 @@ namespace {
 
 std::string lane_name(const LaneRef& lane) { return lane.feed + "/" + std::to_string(lane.lane.value); }
 
+const std::string& switch_of(const Venue& venue, const Card& card) {
+    if (card.attached_to.empty())
+        for (const auto& chassis : venue.chassis)
+            if (chassis.name == card.chassis) return chassis.attached_to;
+    return card.attached_to;
+}
+
+// What cards and channels rest on, as losses name it; the same for every loss.
+class Rests {
+public:
+    Rests(const Venue& venue, const Plan& plan) : finder(venue, plan.signal) {
+        for (const auto& card : venue.cards)
+            cards_.push_back({"card:" + card.name, "chassis:" + card.chassis, "switch:" + switch_of(venue, card)});
+        std::map<std::pair<PortRef, LaneRef>, const std::vector<std::string>*> ways;
+        for (const auto& reach : plan.signal.reach)
+            for (const auto& reached : reach.lanes) ways.try_emplace({reach.input, reached.lane}, &reached.parts);
+        for (const auto& home : plan.assignment.homes) {
+            const auto* carrier = home.carrier ? &venue.carriers[*home.carrier] : nullptr;
+            const auto way = carrier == nullptr ? ways.end() : ways.find({{venue.cards[home.card].name, home.input}, {carrier->feed, carrier->lane}});
+            ways_.push_back(way == ways.end() ? nullptr : way->second);
+        }
+    }
+
+    const std::array<std::string, 3>& of_card(std::size_t card) const { return cards_[card]; }
+    // Of a home of the plan, in its order; null: none is known.
+    const std::vector<std::string>* way(std::size_t home) const { return ways_[home]; }
+
+    const RefugeFinder finder;
+
+private:
+    std::vector<std::array<std::string, 3>> cards_;
+    std::vector<const std::vector<std::string>*> ways_;
+};
+
 // The parts of the losses, as the ways of the lanes name them.
 class Gone {
 public:
-    Gone(const Venue& venue, const Plan& plan, const std::vector<PartLoss>& losses) : venue_(venue) {
+    Gone(const Plan& plan, const std::vector<PartLoss>& losses) {
         for (const auto& loss : losses) {
             if (loss.kind != LossKind::supply) {
-                parts_.insert(std::string(to_text(loss.kind)) + ":" + loss.name);
+                parts_.push_back(std::string(to_text(loss.kind)) + ":" + loss.name);
                 continue;
             }
             for (const auto& supply : plan.signal.power)
@@ -28,57 +63,41 @@ public:
         }
     }
 
-    bool card(const Card& card) const {
-        return parts_.contains("card:" + card.name) || parts_.contains("chassis:" + card.chassis) ||
-               parts_.contains("switch:" + switch_of(card));
-    }
-    bool lane(const PortRef& input, const LaneRef& lane, const std::vector<std::string>& way) const {
-        return parts_.contains("lane:" + lane_name(lane)) || dark_.contains({input, lane}) ||
-               std::any_of(way.begin(), way.end(), [&](const auto& part) { return parts_.contains(part); });
+    bool any_of(const auto& parts) const { return std::ranges::find_first_of(parts, parts_) != parts.end(); }
+    bool lane(const PortRef& input, const LaneRef& lane) const {
+        return (!dark_.empty() && dark_.contains({input, lane})) ||
+               std::ranges::any_of(parts_, [&](const std::string& part) { return part.starts_with("lane:") && part.substr(5) == lane_name(lane); });
     }
 
 private:
-    const std::string& switch_of(const Card& card) const {
-        if (card.attached_to.empty())
-            for (const auto& chassis : venue_.chassis)
-                if (chassis.name == card.chassis) return chassis.attached_to;
-        return card.attached_to;
-    }
-
-    const Venue& venue_;
-    std::set<std::string> parts_;
+    std::vector<std::string> parts_;  // few
     std::set<std::pair<PortRef, LaneRef>> dark_;
 };
 
-// Whether a home falls silent.
-bool hit(const Venue& venue, const SignalPlan& signal, const Gone& gone, const ChannelHome& home) {
-    const auto& card = venue.cards[home.card];
-    if (gone.card(card)) return true;
+// Whether a home of the plan falls silent.
+bool hit(const Venue& venue, const Plan& plan, const Rests& rests, const Gone& gone, std::size_t at) {
+    const auto& home = plan.assignment.homes[at];
+    if (gone.any_of(rests.of_card(home.card))) return true;
     if (!home.carrier) return false;
     const auto& carrier = venue.carriers[*home.carrier];
-    const LaneRef lane{carrier.feed, carrier.lane};
-    const PortRef input{card.name, home.input};
-    for (const auto& reach : signal.reach)
-        for (const auto& reached : reach.lanes)
-            if (reach.input == input && reached.lane == lane) return gone.lane(input, lane, reached.parts);
-    return gone.lane(input, lane, {});
+    const auto* way = rests.way(at);
+    return gone.lane({venue.cards[home.card].name, home.input}, {carrier.feed, carrier.lane}) || (way != nullptr && gone.any_of(*way));
 }
 
-Outage outage_of(const Venue& venue, const Gone& gone) {
+Outage outage_of(const Venue& venue, const Rests& rests, const Gone& gone) {
     Outage out;
-    for (const auto& card : venue.cards) out.card.push_back(gone.card(card));
-    out.comes_in = [&gone](const PortRef& input, const ReachedLane& lane) {
-        return !gone.lane(input, lane.lane, lane.parts);
-    };
+    for (std::size_t card = 0; card < venue.cards.size(); ++card) out.card.push_back(gone.any_of(rests.of_card(card)));
+    out.comes_in = [&gone](const PortRef& input, const ReachedLane& lane) { return !gone.lane(input, lane.lane) && !gone.any_of(lane.parts); };
     return out;
 }
 
-WhatIf what_if(const Venue& venue, const Plan& plan, const RefugeFinder& finder, const std::vector<PartLoss>& losses) {
-    const Gone gone(venue, plan, losses);
+WhatIf what_if(const Venue& venue, const Plan& plan, const Rests& rests, const std::vector<PartLoss>& losses) {
+    const Gone gone(plan, losses);
     std::vector<ChannelHome> running;
     std::map<std::size_t, HitChannel> hit_channels;
-    for (const auto& home : plan.assignment.homes) {
-        if (hit(venue, plan.signal, gone, home)) hit_channels[home.channel].channel = home.channel;
+    for (std::size_t i = 0; i < plan.assignment.homes.size(); ++i) {
+        const auto& home = plan.assignment.homes[i];
+        if (hit(venue, plan, rests, gone, i)) hit_channels[home.channel].channel = home.channel;
         else running.push_back(home);
     }
     for (const auto& home : running)
@@ -88,7 +107,7 @@ WhatIf what_if(const Venue& venue, const Plan& plan, const RefugeFinder& finder,
     std::vector<std::size_t> dark;
     for (const auto& [channel, state] : hit_channels)
         if (!state.still_copy) dark.push_back(channel);
-    const auto refuges = finder.find(outage_of(venue, gone), running, dark);
+    const auto refuges = rests.finder.find(outage_of(venue, rests, gone), running, dark);
 
     WhatIf out;
     out.losses = losses;
@@ -155,13 +174,13 @@ std::optional<PartLoss> find_loss(const std::vector<PartLoss>& all, std::string_
 }
 
 WhatIf what_if(const Venue& venue, const Plan& plan, const std::vector<PartLoss>& losses) {
-    return what_if(venue, plan, RefugeFinder(venue, plan.signal), losses);
+    return what_if(venue, plan, Rests(venue, plan), losses);
 }
 
 std::vector<WhatIf> what_if_each(const Venue& venue, const Plan& plan, const std::vector<PartLoss>& losses) {
-    const RefugeFinder finder(venue, plan.signal);
+    const Rests rests(venue, plan);
     std::vector<WhatIf> out;
-    for (const auto& loss : losses) out.push_back(what_if(venue, plan, finder, {loss}));
+    for (const auto& loss : losses) out.push_back(what_if(venue, plan, rests, {loss}));
     return out;
 }
 

@@ -2,6 +2,8 @@
 // The sheets in their order and numbers, as one document and each on its own.
 #include <algorithm>
 #include <cctype>
+#include <functional>
+#include <future>
 #include <unordered_map>
 
 #include "mastline/sheets/served_page.hpp"
@@ -91,6 +93,8 @@ std::vector<Sheet> all_sheets(const PlanIndex& index) {
         sheet.number = std::to_string(number) + letter++;
         out.push_back(std::move(sheet));
     };
+    // As long in the making as all others together on a large venue.
+    auto what_if = std::async(std::launch::async, what_if_sheet, std::cref(index));
     add(findings_sheet(index));
     add(signal_sheet(index));
     add(ladder_sheet(index));
@@ -103,7 +107,7 @@ std::vector<Sheet> all_sheets(const PlanIndex& index) {
     add(address_sheet(index));
     add(network_sheet(index));
     add_to_it(agreement_sheet(index));
-    add(what_if_sheet(index));
+    add(what_if.get());
     add(cutover_sheet(index));
     out.front().body += register_of(out);
     return out;

@@ -52,7 +52,7 @@ TEST_CASE("a venue of sixty channels makes ten numbered sheets in under two mega
     const std::string html = write_sheets(venue, plan);
     CHECK(count_of(html, "<section class=\"sheet\"") == kSheets);
     CHECK(has(html, "<dt>Number</dt><dd>10 of 10</dd>"));
-    CHECK(count_of(html, "<dt>Revision</dt><dd>4f2a91c07be3</dd>") == kSheets);
+    CHECK(count_of(html, "<dt>Revision</dt><dd class=\"revision\">4f2a91c07be3</dd>") == kSheets);
     CHECK(html.size() < 2'000'000);
 }
 
@@ -91,7 +91,7 @@ TEST_CASE("each sheet stands on its own, its links leading into the files of the
     for (const auto& sheet : set.sheets) {
         INFO(sheet.name);
         CHECK(count_of(sheet.html, "<section class=\"sheet\"") == 1);
-        CHECK(count_of(sheet.html, "<dt>Revision</dt><dd>4f2a91c07be3</dd>") == 1);
+        CHECK(count_of(sheet.html, "<dt>Revision</dt><dd class=\"revision\">4f2a91c07be3</dd>") == 1);
         CHECK(has(sheet.html, "default-src 'none'"));
         for (const auto& target : values_of(without_script(sheet.html), "href=\"")) {
             if (target == "data:,") continue;
