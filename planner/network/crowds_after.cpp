@@ -9,8 +9,7 @@ namespace mastline {
 CrowdsAfter::CrowdsAfter(const Site& site, const RoutedTrees& routed,
                          const std::vector<std::unique_ptr<FailingTree>>& trees)
     : site_(site), routed_(routed), trees_(trees), place_(routed.along.size(), kNone),
-      seen_(site.own.size(), 0), found_(site.own.size() * 2 * routed.trees.size(), 0),
-      found_at_(found_.size(), 0) {}
+      seen_(site.own.size(), 0), found_(site.own.size() * 2 * routed.trees.size()) {}
 
 const std::vector<Crowds>& CrowdsAfter::at(const std::vector<Direction>& directions, std::size_t lost_tree) {
     ++now_;
@@ -25,7 +24,7 @@ const std::vector<Crowds>& CrowdsAfter::at(const std::vector<Direction>& directi
     for (auto m = movers_.begin(); m != movers_.end();) {
         const auto first = m->s;
         std::int64_t displays = 0;
-        for (; m != movers_.end() && are_alike(m->s, first); ++m) displays += site_.own[m->s].displays;
+        for (; m != movers_.end() && are_alike(m->s, first); ++m) displays += routed_.alone[m->s].displays;
         move(first, displays);
     }
     for (const auto& d : directions) place_[slot_of(d)] = kNone;
@@ -36,11 +35,11 @@ const std::vector<Crowds>& CrowdsAfter::at(const std::vector<Direction>& directi
 void CrowdsAfter::find_movers(std::size_t lost_tree) {
     movers_.clear();
     const auto consider = [&](SwitchIndex s) {
-        if (site_.own[s].displays == 0 || seen_[s] == now_) return;
+        if (routed_.alone[s].displays == 0 || routed_.hangers->hangs(s) || seen_[s] == now_) return;
         seen_[s] = now_;
         for (std::size_t t = 0; t < trees_.size(); ++t) {
             const auto before = way(routed_.trees[t].uplink, s, t);
-            auto& after = found_[row(s) + trees_.size() + t];
+            auto& after = found_[row(s) + trees_.size() + t].id;
             if (t == lost_tree || !trees_[t]->in_region(s)) after = before;
             else if (!trees_[t]->reaches(s)) after = 0;
             else after = way(trees_[t]->uplinks(), s, trees_.size() + t);
@@ -48,7 +47,7 @@ void CrowdsAfter::find_movers(std::size_t lost_tree) {
         if (moves(s)) movers_.push_back({hash_of(s), s});
     };
     for (std::size_t t = 0; t < trees_.size(); ++t)
-        if (t != lost_tree) trees_[t]->for_each_in_region(consider);
+        if (t != lost_tree) std::for_each(trees_[t]->region().begin(), trees_[t]->region().end(), consider);
     std::sort(movers_.begin(), movers_.end(), [](const Mover& a, const Mover& b) {
         return std::tie(a.hash, a.s) < std::tie(b.hash, b.s);
     });
@@ -57,7 +56,7 @@ void CrowdsAfter::find_movers(std::size_t lost_tree) {
 // `column`: where the ways of this tree, before or after, stand in a row of found_.
 CrowdsAfter::WayId CrowdsAfter::way(const std::vector<Uplink>& uplinks, SwitchIndex s, std::size_t column) {
     climb_.clear();
-    for (auto at = s; found_at_[row(at) + column] != now_; at = uplinks[at].parent) {
+    for (auto at = s; found_[row(at) + column].at != now_; at = uplinks[at].parent) {
         climb_.push_back(at);
         if (uplinks[at].parent == kNone) break;
     }
@@ -65,23 +64,22 @@ CrowdsAfter::WayId CrowdsAfter::way(const std::vector<Uplink>& uplinks, SwitchIn
         const auto& up = uplinks[*at];
         WayId id = 0;
         if (up.parent != kNone) {
-            id = found_[row(up.parent) + column];
+            id = found(up.parent, column);
             const auto place = place_[site_.topology.slot(up.link, up.parent)];
             if (place != kNone) {
                 ways_.push_back({place, id});
                 id = static_cast<WayId>(ways_.size() - 1);
             }
         }
-        found_[row(*at) + column] = id;
-        found_at_[row(*at) + column] = now_;
+        found_[row(*at) + column] = {id, now_};
     }
-    return found_[row(s) + column];
+    return found(s, column);
 }
 
 std::size_t CrowdsAfter::hash_of(SwitchIndex s) const {
     std::uint64_t out = 0;
     for (std::size_t i = 0; i < 2 * trees_.size(); ++i) {
-        out = (out ^ found_[row(s) + i]) * 0x9E3779B97F4A7C15ULL;
+        out = (out ^ found(s, i)) * 0x9E3779B97F4A7C15ULL;
         out ^= out >> 32;
     }
     return out;
@@ -94,7 +92,7 @@ bool CrowdsAfter::are_alike(SwitchIndex a, SwitchIndex b) const {
 
 bool CrowdsAfter::moves(SwitchIndex s) const {
     for (std::size_t t = 0; t < trees_.size(); ++t)
-        if (found_[row(s) + t] != found_[row(s) + trees_.size() + t]) return true;
+        if (found(s, t) != found(s, trees_.size() + t)) return true;
     return false;
 }
 
@@ -102,8 +100,8 @@ bool CrowdsAfter::moves(SwitchIndex s) const {
 void CrowdsAfter::move(SwitchIndex s, std::int64_t displays) {
     steps_.clear();
     for (std::uint32_t t = 0; t < trees_.size(); ++t) {
-        add_steps(found_[row(s) + t], t, false);
-        add_steps(found_[row(s) + trees_.size() + t], t, true);
+        add_steps(found(s, t), t, false);
+        add_steps(found(s, trees_.size() + t), t, true);
     }
     std::sort(steps_.begin(), steps_.end(), [](const Step& a, const Step& b) { return a.place < b.place; });
     for (auto step = steps_.begin(); step != steps_.end();) {

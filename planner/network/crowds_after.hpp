@@ -16,7 +16,8 @@ public:
     CrowdsAfter(const Site& site, const RoutedTrees& routed, const std::vector<std::unique_ptr<FailingTree>>& trees);
 
     // By direction, good until the next call. `lost_tree`: the one whose root is lost, if any; nobody
-    // asks for it. REQUIRES: the trees are settled
+    // asks for it. REQUIRES: the trees are settled; no direction leads to what hangs on one link, over
+    // which all trees reach the same displays
     const std::vector<Crowds>& at(const std::vector<Direction>& directions, std::size_t lost_tree);
 
 private:
@@ -38,6 +39,7 @@ private:
 
     std::size_t slot_of(const Direction& d) const { return site_.topology.slot(d.link, d.from); }
     std::size_t row(SwitchIndex s) const { return std::size_t{s} * 2 * trees_.size(); }
+    WayId found(SwitchIndex s, std::size_t column) const { return found_[row(s) + column].id; }
     void find_movers(std::size_t lost_tree);
     WayId way(const std::vector<Uplink>& uplinks, SwitchIndex s, std::size_t column);
     std::size_t hash_of(SwitchIndex s) const;
@@ -53,9 +55,12 @@ private:
     std::vector<std::uint32_t> seen_;   // by switch: the failure that it was last a mover of
     std::uint32_t now_ = 0;
     std::vector<Way> ways_;
-    // By switch, then by tree: the ways before, then after; and for which failure they were found.
-    std::vector<WayId> found_;
-    std::vector<std::uint32_t> found_at_;
+    struct Found {
+        WayId id = 0;
+        std::uint32_t at = 0;  // for which failure
+        friend bool operator==(const Found& a, const Found& b) { return a.id == b.id; }
+    };
+    std::vector<Found> found_;  // by switch, then by tree: the ways before, then after
     std::vector<SwitchIndex> climb_;
     std::vector<Mover> movers_;
     std::vector<Step> steps_;

@@ -3,11 +3,9 @@
 
 namespace mastline {
 
-FailingTree::FailingTree(const Site& site, const Tree& tree, const std::vector<TreeBelow>& below)
-    : site_(site), tree_(tree), base_(below), paths_(site.topology, tree), now_(below.size()),
-      stamp_(below.size(), 0), numbered_(tree.order.size()) {
-    for (const auto s : tree.order) numbered_[tree.enter[s]] = s;
-}
+FailingTree::FailingTree(const RoutedTrees& routed, const Site& site, std::size_t tree)
+    : tree_(routed.trees[tree]), alone_(routed.alone), base_(routed.below[tree]),
+      paths_(site.topology, tree_, *routed.hangers), now_(base_.size()), stamp_(base_.size(), 0) {}
 
 bool FailingTree::fail(const NetworkLoss& loss) {
     ++at_;
@@ -20,7 +18,7 @@ void FailingTree::settle() {
     if (after_.top == kNone) return;
     for (auto a = after_.old_parent; a != kNone; a = tree_.uplink[a].parent)
         touch(a).remove(base_[after_.top]);
-    for (const auto s : after_.moved) touch(s) = below_alone(site_, s);
+    for (const auto s : after_.moved) touch(s) = alone_[s];
     for (auto at = after_.moved.rbegin(); at != after_.moved.rend(); ++at) {
         const auto parent = paths_.uplink()[*at].parent;
         const bool inside = tree_.below(parent, after_.top);

@@ -14,7 +14,7 @@ namespace mastline {
 class FailingTree {
 public:
     // All must outlive it.
-    FailingTree(const Site& site, const Tree& tree, const std::vector<TreeBelow>& below);
+    FailingTree(const RoutedTrees& routed, const Site& site, std::size_t tree);
 
     // Finds new ways for what lost its own; true when there are any. REQUIRES: the root is not lost
     bool fail(const NetworkLoss& loss);
@@ -39,12 +39,8 @@ public:
     };
     std::optional<Gain> gain(SwitchIndex s) const;
 
-    // Calls f(s) for every switch that lost its way.
-    template <class F>
-    void for_each_in_region(F f) const {
-        if (after_.top == kNone) return;
-        for (auto i = tree_.enter[after_.top]; i < tree_.leave[after_.top]; ++i) f(numbered_[i]);
-    }
+    // Switches that lost their way, but those that hang on another that has one again.
+    const std::vector<SwitchIndex>& region() const { return paths_.region(); }
     // Calls f(switch, its uplink) on the way from `s` to the root, the root left out.
     template <class F>
     static void for_each_step(const std::vector<Uplink>& uplink, SwitchIndex s, F f) {
@@ -56,13 +52,12 @@ public:
 private:
     TreeBelow& touch(SwitchIndex s);
 
-    const Site& site_;
     const Tree& tree_;
+    const std::vector<TreeBelow>& alone_;
     const std::vector<TreeBelow>& base_;  // by switch
     Reconvergence paths_;
     std::vector<TreeBelow> now_;          // by switch, where touched
     std::vector<std::uint32_t> stamp_;
-    std::vector<SwitchIndex> numbered_;   // by tree.enter
     std::vector<SwitchIndex> touched_;
     AfterLoss after_;
     std::uint32_t at_ = 0;

@@ -10,8 +10,11 @@ namespace mastline {
 FailureRecord::FailureRecord(const Site& site, const Addressing& addressing, NetworkLoad& out)
     : site_(site), addressing_(addressing), out_(out), mixes_(2 * site.venue.links.size()) {
     for (auto& load : out.links) load.worst_failure = std::max(load.worst_mix, load.flooded);
-    for (std::size_t i = 0; i < mixes_.size(); ++i) usual_.push_back(out.links[i].worst_failure);
-    worst_ = usual_;
+    constexpr BitRate kNoMember(std::numeric_limits<std::int64_t>::max());
+    for (std::size_t i = 0; i < mixes_.size(); ++i) {
+        const auto& load = out.links[i];
+        worst_.push_back({load.worst_failure, load.worst_failure, load.members > 1 ? load.failure_member : kNoMember});
+    }
 }
 
 void FailureRecord::cut_off(std::size_t zone) {
@@ -25,7 +28,7 @@ void FailureRecord::lost(std::vector<std::size_t> carriages) {
 void FailureRecord::finish() {
     for (std::size_t i = 0; i < mixes_.size(); ++i) {
         if (!mixes_[i]) continue;
-        out_.links[i].worst_failure = worst_[i];
+        out_.links[i].worst_failure = worst_[i].whole;
         const auto sum = varying_load(site_, mixes_[i](), site_.tagged(static_cast<LinkIndex>(i / 2)));
         out_.links[i].failure_nearly_always = sum.nearly_always;
     }
@@ -37,7 +40,7 @@ void FailureRecord::raise_member(LinkIndex link, std::size_t slot, const std::ve
     const auto member = fuller_member(site_, addressing_, link, load.members, flows, mix_among,
                                       load.failure_member, drawn_[slot]);
     if (!member) return;
-    load.failure_member = member->fullest;
+    load.failure_member = worst_[slot].member = member->fullest;
     load.failure_member_rule = member->rule;
     load.failure_member_exact = member->exact;
     load.member_failure = failure_;

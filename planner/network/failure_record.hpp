@@ -22,12 +22,12 @@ public:
     FailureRecord(const Site& site, const Addressing& addressing, NetworkLoad& out);
 
     // While nothing has failed.
-    BitRate usual(const Direction& d) const { return usual_[site_.topology.slot(d.link, d.from)]; }
+    BitRate usual(const Direction& d) const { return worst_[site_.topology.slot(d.link, d.from)].usual; }
     // A failure that brings no more than this over a direction changes nothing. A bundle's fullest
     // member may fill further where the whole does not.
     BitRate matters_above(const Direction& d) const {
-        const auto slot = site_.topology.slot(d.link, d.from);
-        return out_.links[slot].members > 1 ? std::min(worst_[slot], out_.links[slot].failure_member) : worst_[slot];
+        const auto& w = worst_[site_.topology.slot(d.link, d.from)];
+        return std::min(w.whole, w.member);
     }
 
     void begin(std::string failure) { failure_ = std::move(failure); }
@@ -35,8 +35,8 @@ public:
     template <class MixOf>
     void raise(const Direction& d, BitRate rate, MixOf mix_of) {
         const auto slot = site_.topology.slot(d.link, d.from);
-        if (rate <= worst_[slot]) return;
-        worst_[slot] = rate;
+        if (rate <= worst_[slot].whole) return;
+        worst_[slot].whole = rate;
         out_.links[slot].failure = failure_;
         mixes_[slot] = mix_of();
     }
@@ -44,7 +44,7 @@ public:
     template <class Flows>
     void raise_member(const Direction& d, BitRate rate, Flows flows, const MixAmong& mix_among) {
         const auto slot = site_.topology.slot(d.link, d.from);
-        if (out_.links[slot].members < 2 || rate <= out_.links[slot].failure_member) return;
+        if (rate <= worst_[slot].member) return;
         raise_member(d.link, slot, flows(), mix_among);
     }
     void cut_off(std::size_t zone);
@@ -61,7 +61,12 @@ private:
     const Addressing& addressing_;
     NetworkLoad& out_;
     std::string failure_;
-    std::vector<BitRate> usual_, worst_;  // by slot
+    struct Worst {
+        BitRate usual;   // while nothing has failed
+        BitRate whole;   // in the worst failure so far
+        BitRate member;  // of the fullest member then; without a bundle more than anything brings
+    };
+    std::vector<Worst> worst_;  // by slot; apart from `out`, as every failure asks for many
     std::map<std::size_t, MixesDrawn> drawn_;  // by slot
     std::vector<Mix> mixes_;  // by slot; empty where no failure is worse
 };

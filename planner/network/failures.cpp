@@ -16,9 +16,9 @@ namespace {
 class Failures {
 public:
     Failures(const Site& site, const Tree& tree, FailureRecord& record)
-        : site_(site), tree_(tree), record_(record), paths_(site.topology, tree),
-          whole_(component_of(site, tree.order)), base_(site.venue.switches.size()),
-          work_(base_.size()), stamp_(base_.size(), 0), zones_(base_.size()) {
+        : site_(site), tree_(tree), record_(record), hangers_(site.topology, apart_of(site, tree)),
+          paths_(site.topology, tree, hangers_), whole_(component_of(site, tree.order)),
+          base_(site.venue.switches.size()), work_(base_.size()), stamp_(base_.size(), 0), zones_(base_.size()) {
         const Sides sides(site, whole_, tree.uplink);
         for (std::size_t i = 0; i < tree.order.size(); ++i) base_[tree.order[i]] = sides.below(i);
         total_ = sides.total();
@@ -49,6 +49,14 @@ public:
     }
 
 private:
+    // Who queries is asked of each by itself.
+    static std::vector<char> apart_of(const Site& site, const Tree& tree) {
+        std::vector<char> out;
+        for (const auto* s : site.switches) out.push_back(s->querier || s->multicast_router);
+        out[tree.root] = true;
+        return out;
+    }
+
     void reckon(const NetworkLoss& loss) {
         const AfterLoss after = paths_.after(loss);
         if (after.top == kNone) return;
@@ -94,7 +102,10 @@ private:
         std::vector<SwitchIndex> order;
         for (const auto s : tree_.order)
             if (!tree_.below(s, after.top)) order.push_back(s);
-        order.insert(order.end(), after.moved.begin(), after.moved.end());
+        for (const auto s : after.moved) {
+            order.push_back(s);
+            order.insert(order.end(), hangers_.on(s).begin(), hangers_.on(s).end());
+        }
         return order;
     }
 
@@ -133,6 +144,7 @@ private:
             stamp_[s] = now_;
             touched_.push_back(s);
             work_[s] = site_.own[s];
+            for (const auto h : hangers_.on(s)) work_[s].add(site_.own[h]);
             if (s == whole_.querier) ++work_[s].routers;
         }
         const auto& uplink = paths_.uplink();
@@ -189,6 +201,7 @@ private:
     const Site& site_;
     const Tree& tree_;
     FailureRecord& record_;
+    Hangers hangers_;
     Reconvergence paths_;
     Component whole_;
     std::vector<Reach> base_;  // by switch: what lies below it, nothing failed

@@ -5,13 +5,19 @@
 
 namespace mastline {
 
-Reconvergence::Reconvergence(const Topology& topology, const Tree& tree)
-    : topology_(topology), tree_(tree), uplink_(tree.uplink), by_number_(tree.order.size()),
+Reconvergence::Reconvergence(const Topology& topology, const Tree& tree, const Hangers& hangers)
+    : topology_(topology), tree_(tree), hangers_(hangers), uplink_(tree.uplink),
       hung_on_(topology.cost.size(), kNone), stamp_(topology.size(), 0) {
+    std::vector<SwitchIndex> by_number(tree.order.size());
     for (const auto s : tree.order) {
-        by_number_[tree.enter[s]] = s;
+        by_number[tree.enter[s]] = s;
         if (tree.uplink[s].link != kNone) hung_on_[tree.uplink[s].link] = s;
     }
+    for (const auto s : by_number) {
+        kept_before_.push_back(static_cast<std::uint32_t>(kept_.size()));
+        if (!hangers.hangs(s)) kept_.push_back(s);
+    }
+    kept_before_.push_back(static_cast<std::uint32_t>(kept_.size()));
 }
 
 AfterLoss Reconvergence::after(const NetworkLoss& loss) {
@@ -22,21 +28,36 @@ AfterLoss Reconvergence::after(const NetworkLoss& loss) {
     out.top = loss.node != kNone ? loss.node : hung_on_[loss.link];
     if (out.top == kNone) return out;
     out.old_parent = tree_.uplink[out.top].parent;
-    for (auto i = tree_.enter[out.top]; i < tree_.leave[out.top]; ++i) {
-        region_.push_back(by_number_[i]);
-        uplink_[by_number_[i]] = {};
-        stamp_[by_number_[i]] = now_;
-    }
+    const auto end = kept_before_[tree_.leave[out.top]];
+    for (auto i = kept_before_[tree_.enter[out.top]]; i < end; ++i) take_in(kept_[i]);
+    if (region_.empty()) take_in(out.top);  // it hangs
     find_ways(loss, out);
+    if (out.moved.size() < region_.size()) form_islands(loss, out);
+    return out;
+}
+
+void Reconvergence::take_in(SwitchIndex s) {
+    region_.push_back(s);
+    uplink_[s] = {};
+    stamp_[s] = now_;
+}
+
+void Reconvergence::form_islands(const NetworkLoss& loss, AfterLoss& out) {
     std::vector<SwitchIndex> by_rank;
-    for (const auto s : region_)
-        if (s != loss.node && uplink_[s].distance == kUnreached) by_rank.push_back(s);
+    for (std::size_t i = 0, count = region_.size(); i < count; ++i) {
+        const auto s = region_[i];
+        if (uplink_[s].distance != kUnreached) continue;
+        if (s != loss.node) by_rank.push_back(s);
+        for (const auto h : hangers_.on(s)) {
+            take_in(h);
+            by_rank.push_back(h);
+        }
+    }
     std::sort(by_rank.begin(), by_rank.end(), [this](SwitchIndex a, SwitchIndex b) {
         return topology_.rank[a] < topology_.rank[b];
     });
     for (const auto s : by_rank)
         if (uplink_[s].distance == kUnreached) form_island(s, loss, out);
-    return out;
 }
 
 // Offers come in from outside the region, then spread inside it.
@@ -44,7 +65,7 @@ void Reconvergence::find_ways(const NetworkLoss& loss, AfterLoss& out) {
     OfferQueue queue(topology_);
     for (const auto s : region_) {
         if (s == loss.node) continue;
-        for (const auto& n : topology_.neighbours(s))
+        for (const auto& n : hangers_.others(s))
             if (!in_region(n.node) && cost(n.link, loss) != kUnreached)
                 queue.offer(n.node, uplink_[n.node].distance, s, n.link, cost(n.link, loss));
     }
@@ -52,7 +73,7 @@ void Reconvergence::find_ways(const NetworkLoss& loss, AfterLoss& out) {
         if (uplink_[o.node].distance != kUnreached) return;
         uplink_[o.node] = {o.distance, o.via.node, o.via.link};
         out.moved.push_back(o.node);
-        for (const auto& n : topology_.neighbours(o.node))
+        for (const auto& n : hangers_.others(o.node))
             if (in_region(n.node) && n.node != loss.node && cost(n.link, loss) != kUnreached &&
                 uplink_[n.node].distance == kUnreached)
                 queue.offer(o.node, o.distance, n.node, n.link, cost(n.link, loss));

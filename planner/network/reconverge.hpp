@@ -6,6 +6,7 @@
 #include <cstdint>
 #include <vector>
 
+#include "planner/network/hangers.hpp"
 #include "planner/network/tree.hpp"
 
 namespace mastline {
@@ -18,7 +19,8 @@ struct NetworkLoss {
 };
 
 struct AfterLoss {
-    std::vector<SwitchIndex> moved;                 // with a new way to the root, parents first
+    // With a new way to the root, parents first. What hangs on them is not named: it comes along.
+    std::vector<SwitchIndex> moved;
     std::vector<std::vector<SwitchIndex>> islands;  // without; each parents first
     SwitchIndex top = kNone;         // top of the region that lost its way; kNone: nothing changed
     SwitchIndex old_parent = kNone;  // of the region; kNone: the root itself is lost
@@ -26,15 +28,20 @@ struct AfterLoss {
 
 class Reconvergence {
 public:
-    // Both must outlive it.
-    Reconvergence(const Topology& topology, const Tree& tree);
+    // All must outlive it. REQUIRES: the root of the tree does not hang
+    Reconvergence(const Topology& topology, const Tree& tree, const Hangers& hangers);
 
-    // Until the next call, uplink() is that after `loss`.
+    // Until the next call, uplink() is that after `loss`; what hangs on a moved switch keeps its distance
+    // of before, but where it lost its way.
     AfterLoss after(const NetworkLoss& loss);
     const std::vector<Uplink>& uplink() const { return uplink_; }
+    // What lost its way, and found another or none; of what hangs only that without a way.
+    const std::vector<SwitchIndex>& region() const { return region_; }
 
 private:
     bool in_region(SwitchIndex s) const { return stamp_[s] == now_; }
+    void take_in(SwitchIndex s);
+    void form_islands(const NetworkLoss& loss, AfterLoss& out);
     void find_ways(const NetworkLoss& loss, AfterLoss& out);
     void form_island(SwitchIndex root, const NetworkLoss& loss, AfterLoss& out);
     std::int64_t cost(LinkIndex link, const NetworkLoss& loss) const {
@@ -43,8 +50,10 @@ private:
 
     const Topology& topology_;
     const Tree& tree_;
+    const Hangers& hangers_;
     std::vector<Uplink> uplink_;
-    std::vector<SwitchIndex> by_number_;  // the inverse of tree.enter
+    std::vector<SwitchIndex> kept_;       // what does not hang, by tree.enter
+    std::vector<std::uint32_t> kept_before_;  // by such a number: of these, how many come before
     std::vector<SwitchIndex> hung_on_;    // by link: the switch whose root port it is, or kNone
     std::vector<SwitchIndex> region_;     // of the latest loss
     std::vector<std::uint32_t> stamp_;    // by switch: the loss that it was last touched by

@@ -15,12 +15,14 @@ void RoutedDealing::begin(std::size_t callers) {
     row_.assign(callers, false);
     any_ = false;
     serves_.clear();
+    served_.clear();
     displays_.clear();
 }
 
 void RoutedDealing::add_pool(std::int64_t displays) {
     if (any_ && displays > 0) {
         serves_.insert(serves_.end(), row_.begin(), row_.end());
+        served_.push_back(std::count(row_.begin(), row_.end(), true));
         displays_.push_back(displays);
     }
     row_.assign(callers_, false);
@@ -58,6 +60,8 @@ bool RoutedDealing::solve(std::size_t part, std::size_t next, const Choose& choo
     std::int64_t displays = 0;
     for (std::size_t p = 0; p < displays_.size(); ++p)
         if (pool_part_[p] == part) pools_.push_back(p), displays += displays_[p];
+    // Displays that many callers reach are dealt last, so that few have to be passed along.
+    std::stable_sort(pools_.begin(), pools_.end(), [&](std::size_t a, std::size_t b) { return served_[a] < served_[b]; });
     for (std::size_t c = 0; c < callers_; ++c)
         if (caller_part_[c] == part &&
             std::any_of(pools_.begin(), pools_.end(), [&](std::size_t p) { return serves(p, c); }))

@@ -45,7 +45,7 @@ private:
     std::size_t callers_ = 0;
     std::vector<char> row_, serves_;  // of the pool at hand by caller; by pool and caller
     bool any_ = false;
-    std::vector<std::int64_t> displays_;               // by pool
+    std::vector<std::int64_t> displays_, served_;      // by pool; and how many callers it serves
     std::vector<std::size_t> caller_part_, pool_part_; // a part deals by itself
     std::vector<std::int64_t> given_;                  // by caller
 

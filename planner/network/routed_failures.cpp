@@ -20,12 +20,14 @@ class RoutedFailures {
 public:
     RoutedFailures(const Site& site, const RoutedTrees& routed, FailureRecord& record)
         : site_(site), routed_(routed), record_(record), crowds_(site, routed, trees_), mix_(site),
-          zones_(site.venue.switches.size()) {
+          hangs_by_(site.venue.links.size(), kNone), zones_(site.venue.switches.size()) {
         for (std::size_t t = 0; t < routed.trees.size(); ++t)
-            trees_.push_back(std::make_unique<FailingTree>(site, routed.trees[t], routed.below[t]));
+            trees_.push_back(std::make_unique<FailingTree>(routed, site, t));
         for (std::size_t z = 0; z < site.zone_at.size(); ++z)
             if (site.zone_at[z] != kNone && site.venue.zones[z].displays > 0)
                 zones_[site.zone_at[z]].push_back(z);
+        for (SwitchIndex s = 0; s < zones_.size(); ++s)
+            if (routed.hangers->hangs(s)) hangs_by_[site.topology.neighbours(s)[0].link] = s;
     }
 
     void run() {
@@ -47,6 +49,9 @@ public:
 
 private:
     void reckon(const NetworkLoss& loss) {
+        if (const auto s = loss.node != kNone ? loss.node : hangs_by_[loss.link];
+            s != kNone && routed_.hangers->hangs(s))
+            return reckon_hanging(s, loss);
         const auto at = std::find(routed_.sources.begin(), routed_.sources.end(), loss.node);
         lost_tree_ = static_cast<std::size_t>(at - routed_.sources.begin());
         std::set<std::size_t> cut;
@@ -62,6 +67,16 @@ private:
         report_lost(loss.node);
         if (moved) raise_all(fuller_directions());
         for (const auto zone : cut) record_.cut_off(zone);
+    }
+
+    // Without its only link, or itself, a switch that hangs is cut off from all that reached it, and nothing else
+    // happens; where its bundle becomes dearer, nothing at all.
+    void reckon_hanging(SwitchIndex s, const NetworkLoss& loss) {
+        bool cut = loss.node != kNone;
+        for (std::size_t t = 0; t < trees_.size() && !cut && loss.new_cost == kUnreached; ++t)
+            cut = !routed_.brings[t].empty() && routed_.trees[t].uplink[s].link == loss.link;
+        if (!cut) return;
+        for (const auto zone : zones_[s]) record_.cut_off(zone);
     }
 
     // What a tree brings more of over a direction of a link.
@@ -138,9 +153,8 @@ private:
 
     // Beyond one direction, at most.
     std::int64_t displays_of(std::span<const Fuller> fuller) const {
-        const auto& before = routed_.along[site_.topology.slot(fuller.front().d.link, fuller.front().d.from)];
-        std::int64_t out = 0;
-        for (std::size_t i = 0; i < before.size(); ++i) out += before.displays(i);
+        const auto slot = site_.topology.slot(fuller.front().d.link, fuller.front().d.from);
+        std::int64_t out = routed_.along[slot].all_displays();
         for (const auto& f : fuller) out += f.gain.displays;
         return out;
     }
@@ -192,6 +206,7 @@ private:
     CrowdsAfter crowds_;
     RoutedMix mix_;
     std::size_t lost_tree_ = 0;  // of the failure at hand; past the end: none
+    std::vector<SwitchIndex> hangs_by_;            // by link: what hangs by it alone
     std::vector<std::vector<std::size_t>> zones_;  // by switch: those with displays
 };
 

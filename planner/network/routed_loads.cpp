@@ -59,8 +59,7 @@ void fill(const Site& site, const RoutedTrees& routed, const Direction& d, const
     const bool tagged = site.tagged(d.link);
     const auto shares = shares_of(callers, routed_choices(site, callers, crowds));
     load.worst_mix = load.flooded = load.fullest_member = rate_of(site, shares, tagged);
-    const auto groups = groups_of(site, shares);
-    load.groups.assign(groups.begin(), groups.end());
+    load.groups = groups_of(site, shares);
     load.everything = everything_of(site, routed, callers, d.to, tagged);
     if (load.members > 1) add_member(site, callers, crowds, addressing, d.link, load);
 }
@@ -75,7 +74,7 @@ FloodLoads arriving(const Site& site, const NetworkLoad& load) {
             if (site.carriages[c].enters == s) all.set(c);
         for (const auto& n : site.topology.neighbours(s))
             for (const auto c : load.links[site.topology.slot(n.link, n.node)].groups)
-                all.set(static_cast<CarriageIndex>(c));
+                all.set(c);
         out.at.emplace(s, std::move(all));
     }
     return out;

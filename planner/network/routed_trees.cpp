@@ -30,6 +30,12 @@ std::set<SwitchIndex> entries_of(const Site& site) {
     return out;
 }
 
+// Of one switch without what lies below it.
+TreeBelow below_alone(const Site& site, SwitchIndex s) {
+    const auto& own = site.own[s];
+    return {own.displays, own.displays > 0 ? mark_of(s) : 0, own.always};
+}
+
 std::vector<TreeBelow> below_of(const Site& site, const Tree& tree) {
     std::vector<TreeBelow> out(tree.uplink.size());
     for (auto at = tree.order.rbegin(); at != tree.order.rend(); ++at) {
@@ -82,13 +88,9 @@ void add_crowds(const Site& site, RoutedTrees& out) {
 
 }  // namespace
 
-TreeBelow below_alone(const Site& site, SwitchIndex s) {
-    const auto& own = site.own[s];
-    return {own.displays, own.displays > 0 ? mark_of(s) : 0, own.always};
-}
-
 void Crowds::add(const TreeSet& trees, std::int64_t displays) {
     const auto& words = trees.words();
+    all_ += displays;
     for (std::size_t i = 0; i < displays_.size(); ++i)
         if (std::equal(words.begin(), words.end(), words_.begin() + static_cast<std::ptrdiff_t>(i * words.size()))) {
             displays_[i] += displays;
@@ -100,6 +102,13 @@ void Crowds::add(const TreeSet& trees, std::int64_t displays) {
 
 RoutedTrees routed_trees(const Site& site) {
     RoutedTrees out;
+    std::vector<char> roots(site.own.size(), false);
+    for (const auto s : entries_of(site)) roots[s] = true;
+    out.hangers = std::make_shared<Hangers>(site.topology, roots);
+    for (SwitchIndex s = 0; s < site.own.size(); ++s) {
+        out.alone.push_back(below_alone(site, s));
+        for (const auto h : out.hangers->on(s)) out.alone.back().add(below_alone(site, h));
+    }
     for (const auto s : entries_of(site)) {
         out.sources.push_back(s);
         out.trees.push_back(grow_tree(site.topology, s));

@@ -7,6 +7,7 @@
 #include <vector>
 
 #include "planner/network/component.hpp"
+#include "planner/network/hangers.hpp"
 
 namespace mastline {
 
@@ -31,9 +32,6 @@ struct TreeBelow {
     friend bool operator==(const TreeBelow&, const TreeBelow&) = default;
 };
 
-// Of one switch without what hangs on it.
-TreeBelow below_alone(const Site& site, SwitchIndex s);
-
 using TreeSet = SourceMask;  // indices into RoutedTrees::trees
 
 // Displays beyond one place, told apart by the trees that reach them through it.
@@ -43,6 +41,7 @@ public:
     void add(const TreeSet& trees, std::int64_t displays);
     std::size_t size() const { return displays_.size(); }
     std::int64_t displays(std::size_t i) const { return displays_[i]; }
+    std::int64_t all_displays() const { return all_; }
     bool has(std::size_t i, std::size_t tree) const {
         return (words_[i * (words_.size() / displays_.size()) + tree / 64] >> (tree % 64) & 1) != 0;
     }
@@ -50,6 +49,7 @@ public:
 private:
     std::vector<std::uint64_t> words_;  // of each crowd's trees, one after the other
     std::vector<std::int64_t> displays_;
+    std::int64_t all_ = 0;
 };
 
 struct RoutedTrees {
@@ -58,6 +58,8 @@ struct RoutedTrees {
     std::vector<SourceMask> brings;    // what enters there
     std::vector<std::shared_ptr<const Heaviest::Ladder>> ladders;  // of that
     std::vector<std::vector<TreeBelow>> below;  // and by switch
+    std::shared_ptr<const Hangers> hangers;     // in all of them alike
+    std::vector<TreeBelow> alone;  // by switch: it and what hangs on it
     std::vector<Crowds> along;    // by slot in the list of loads: beyond this direction of the link
     std::vector<Crowds> through;  // by switch: at it and beyond
 };

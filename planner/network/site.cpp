@@ -15,8 +15,11 @@ std::vector<const Switch*> along_the_tree(const Venue& venue) {
     std::vector<const Switch*> out;
     if (venue.switches.empty()) return out;
     const Tree tree = grow_tree(topology, lowest_bridge(topology));
-    out.resize(tree.order.size());
-    for (const auto s : tree.order) out[tree.enter[s]] = &venue.switches[s];
+    std::vector<SwitchIndex> by_number(tree.order.size());
+    for (const auto s : tree.order) by_number[tree.enter[s]] = s;
+    for (const bool leads_on : {true, false})
+        for (const auto s : by_number)
+            if ((topology.neighbours(s).size() > 1) == leads_on) out.push_back(&venue.switches[s]);
     for (SwitchIndex s = 0; s < venue.switches.size(); ++s)
         if (tree.uplink[s].distance == kUnreached) out.push_back(&venue.switches[s]);
     return out;
@@ -55,6 +58,8 @@ Site::Site(const Venue& v, std::vector<NetworkCarriage> table)
         index.emplace(switches[s]->name, s);
         own[s].routers = switches[s]->multicast_router ? 1 : 0;
     }
+    for (const auto& link : venue.links)
+        carries_tags.push_back(link.tagged && venue.addressing.vlan.has_value());
     for (const auto& card : venue.cards) {
         const auto at = index.find(card.attached_to);
         card_at.push_back(at == index.end() ? kNone : at->second);

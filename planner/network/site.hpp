@@ -20,14 +20,13 @@ struct Site {
     Site& operator=(const Site&) = delete;
 
     // Streams that fill links of `l`'s kind carry a tag.
-    bool tagged(LinkIndex l) const {
-        return venue.links[l].tagged && venue.addressing.vlan.has_value();
-    }
+    bool tagged(LinkIndex l) const { return carries_tags[l] != 0; }
     // The carriage that displays take for a channel number; kNone when it is not sent.
     CarriageIndex carriage_of(const std::string& number) const;
 
     const Venue& venue;
     // Numbered along the tree: what is near in the network is near in memory, where failures touch it.
+    // Those with one link come last: few failures ask for them.
     std::vector<const Switch*> switches;
     std::vector<SwitchIndex> numbers;  // of the switches of the venue file, in its order
     std::vector<NetworkCarriage> carriages;
@@ -38,6 +37,7 @@ struct Site {
     std::vector<JoinCounts> shown; // by switch: what its displays show as scheduled, and recorded
     std::vector<SwitchIndex> zone_at;  // by zone
     std::vector<SwitchIndex> card_at;  // by card; kNone where it is plugged into none
+    std::vector<char> carries_tags;    // by link
     std::map<std::string, CarriageIndex> by_number;
     std::vector<std::vector<CarriageIndex>> of_card;  // by card: those that enter somewhere
 };

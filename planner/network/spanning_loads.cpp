@@ -45,8 +45,7 @@ void fill(const Site& site, const Direction& d, const SourceMask& behind, const 
     load.everything = site.rules.everything(behind, ahead, tagged);
     load.scheduled = ahead.routers > 0 ? load.worst_mix : site.heaviest.sum(behind, shown, 0, tagged);
     load.flooded = load.worst_mix;
-    const auto groups = ascending(site.rules.worst_groups(behind, ahead), site.carriages.size());
-    load.groups.assign(groups.begin(), groups.end());
+    load.groups = ascending(site.rules.worst_groups(behind, ahead), site.carriages.size());
     load.fullest_member = load.worst_mix;
     if (load.members > 1) {
         const auto choices = ahead.routers > 0 ? std::numeric_limits<std::int64_t>::max()

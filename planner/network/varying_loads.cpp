@@ -71,7 +71,7 @@ void add_varying_loads(const Site& site, NetworkLoad& out) {
         bool tagged = false;
         if (i < 2 * site.venue.links.size()) tagged = site.tagged(static_cast<LinkIndex>(i / 2));
         else if (const auto zone = zones.find(load.link); zone != zones.end()) tagged = zone->second;
-        const auto sum = varying_load(site, {load.groups.begin(), load.groups.end()}, tagged);
+        const auto sum = varying_load(site, load.groups, tagged);
         for (const auto c : load.groups) load.frames += site.carriages[c].frames;
         load.mean = sum.mean;
         load.nearly_always = sum.nearly_always;

@@ -88,7 +88,7 @@ TEST_CASE("each column of a link is the sum of its groups", "[unit]") {
     CHECK(mbps(east.scheduled) == Approx(2 * kOne).margin(1e-4));
     CHECK(mbps(east.worst_mix) == Approx(4 * kOne).margin(1e-4));
     CHECK(mbps(east.everything) == Approx(10 * kOne).margin(1e-4));
-    CHECK(east.groups == std::vector<std::size_t>{0, 1, 2, 3});
+    CHECK(east.groups == std::vector<std::uint32_t>{0, 1, 2, 3});
     const auto& west = direction(load, "core", "west");
     CHECK(mbps(west.scheduled) == Approx(2 * kOne).margin(1e-4));  // 101 shown, 110 recorded
     CHECK(mbps(west.worst_mix) == Approx(10 * kOne).margin(1e-4));
@@ -106,7 +106,7 @@ TEST_CASE("a recorder's groups flow besides what the displays choose", "[unit]")
     const auto load = b.load();
     const auto& east = direction(load, "core", "east");
     CHECK(mbps(east.worst_mix) == Approx(6 * kOne).margin(1e-4));
-    CHECK(east.groups == std::vector<std::size_t>{0, 1, 2, 3, 4, 8});
+    CHECK(east.groups == std::vector<std::uint32_t>{0, 1, 2, 3, 4, 8});
 }
 
 TEST_CASE("zapping keeps groups flowing until the leave latency has passed", "[unit]") {

@@ -34,7 +34,7 @@ struct LinkLoad {
     BitRate worst_failure;      // worst mix in the worst single failure
     BitRate failure_nearly_always;  // it stays below it 99.9 % of the time, likewise
     std::string failure;        // which one: "link core-1/core-2"; empty: none is worse
-    std::vector<std::size_t> groups;  // carriages (index into Addressing::carriages) in the worst mix
+    std::vector<std::uint32_t> groups;  // carriages (index into Addressing::carriages) in the worst mix
     bool to_multicast_router = false;
     bool blocked = false;       // spanning tree keeps it in reserve
     int members = 1;            // of a bundle
