@@ -51,6 +51,7 @@ LineupReport compare(const std::string& name, const ExpectedLineup& plan,
     out.revision = plan.revision;
     out.where = name;
     out.watched = watch.length();
+    out.began = watch.start;
     out.verdicts = judge_all(plan, flows, watch);
     out.explanations = explain(out.verdicts);
     for (const auto& f : flows) {
@@ -69,7 +70,7 @@ ReadFile read_capture_file(const std::string& path, BlockReader& reader, const E
     WatchSink sink(threads);
     if (plan != nullptr) {
         const std::size_t kept = evidence.empty() ? 0 : recorded_bytes(plan->flows.size());
-        for (const auto& e : plan->flows) sink.flows().expect(destination_of(e.flow), options_of(e, kept));
+        expect_lineup(sink.flows(), *plan, kept);
     }
     FrameDecoder decoder(sink);
     FileReport::Capture capture;

@@ -56,6 +56,7 @@ LineupReport report_on(const ExpectedLineup& plan, const VerifyOptions& options,
     out.revision = plan.revision;
     out.where = "interface " + options.interface;
     out.watched = watch.length();
+    out.began = watch.start;
     for (auto& f : sink.flows().observe())
         (is_planned(plan, f) ? out.observations : out.unasked).push_back(std::move(f));
     out.own_drops = listening.own_drops();
@@ -101,7 +102,7 @@ ExitStatus run_verify(const VerifyOptions& options) {
     if (!plan) return ExitStatus::bad_input;
     WatchSink sink;
     const std::size_t kept = options.evidence.empty() ? 0 : recorded_bytes(plan->flows.size());
-    for (const auto& e : plan->flows) sink.flows().expect(destination_of(e.flow), options_of(e, kept));
+    expect_lineup(sink.flows(), *plan, kept);
     need_interface(options.interface);
     const auto flows = wanted_flows(*plan);
     const auto listening = options.listen == "ring" ? listen_by_ring(options.interface, flows)

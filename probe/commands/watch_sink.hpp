@@ -72,4 +72,13 @@ inline FlowOptions options_of(const Expectation& expected, std::size_t recorded_
     return out;
 }
 
+// Every flow of the plan, with how it goes over time.
+inline void expect_lineup(FlowSet& flows, const ExpectedLineup& plan, std::size_t recorded_bytes) {
+    for (const auto& e : plan.flows) {
+        auto options = options_of(e, recorded_bytes);
+        options.over_time = true;
+        flows.expect(destination_of(e.flow), std::move(options));
+    }
+}
+
 }  // namespace mastline

@@ -29,6 +29,7 @@ public:
         : index_(options.media_rate), options_(std::move(options)) {
         out_.destination = destination;
         if (options_.recorded_bytes > 0) recorder_.emplace(options_.recorded_bytes);
+        if (options_.over_time) course_.emplace();
     }
 
     void datagram(const Datagram& d);
@@ -56,6 +57,7 @@ private:
     void follow_repair(const RtpHeader& header, const Datagram& d, RtpSequence::Arrival arrival);
     void sequence_begins_anew();
     void to_stream(ByteView transport, Duration arrival, bool truncated);
+    void to_index(ByteView transport, Duration arrival);
     void give_up_waiting();
     StreamMonitor& stream();
 
@@ -70,6 +72,7 @@ private:
     FlowObservation out_;
     FlowOptions options_;
     std::optional<FlowRecorder> recorder_;
+    std::optional<FlowCourse> course_;
     std::optional<RtpSequence> sequence_;
     ReorderWindow in_order_;
     std::uint64_t fec_like_ = 0;
@@ -121,6 +124,7 @@ void FlowMonitor::State::count_arrival(const Datagram& d) {
     widen(out_.dscp, d.dscp);
     if (d.frame.vlans.told) count_vlan(d.frame.vlans);
     if (!d.stamped) return;
+    if (course_) course_->arrived(d.arrival, d.payload.size());
     if (last_arrival_) {
         const Duration step = d.arrival - *last_arrival_;
         inter_arrival_.add(step);
@@ -193,7 +197,7 @@ void FlowMonitor::State::accept_rtp(const Payload& payload, const Datagram& d) {
     }
     // The stream knows already of what we dropped ourselves.
     if (arrival == Arrival::after_gap && sequence_->last_gap() == 0) give_up_waiting();
-    if (d.stamped) index_.arrived(d.arrival, payload.transport.size());
+    if (d.stamped) to_index(payload.transport, d.arrival);
     const bool placed = in_order_.add(
         sequence_->extended(payload.rtp.sequence_number), payload.transport, d.arrival, d.truncated,
         [this](ByteView bytes, Duration at, bool truncated) { to_stream(bytes, at, truncated); },
@@ -243,7 +247,14 @@ void FlowMonitor::State::to_stream(ByteView transport, Duration arrival, bool tr
     if (truncated) stream().lost(Loss::own);  // the rest was on the wire, not in the capture
 }
 
+void FlowMonitor::State::to_index(ByteView transport, Duration arrival) {
+    const auto before = index_.intervals();
+    index_.arrived(arrival, transport.size());
+    if (course_ && index_.intervals() != before) course_->told(index_.last_delay_factor());
+}
+
 void FlowMonitor::State::datagram(const Datagram& d) {
+    if (course_ && d.stamped && course_->begins_cell(d.arrival)) course_->met(faults());
     if (!recorder_ || recorder_->full()) return check(d);
     recorder_->add(d);
     check(d);
@@ -296,7 +307,7 @@ void FlowMonitor::State::check(const Datagram& d) {
     }
     ++out_.udp_datagrams;
     if (repeats_.add(payload.transport)) ++out_.repeated_datagrams;
-    if (d.stamped) index_.arrived(d.arrival, payload.transport.size());
+    if (d.stamped) to_index(payload.transport, d.arrival);
     to_stream(payload.transport, d.arrival, d.truncated);
 }
 
@@ -333,6 +344,7 @@ FlowObservation FlowMonitor::State::observe() const {
     if (spread.count > 0) out.inter_arrival = spread;
     const auto index = index_.observe();
     if (index.intervals > 0) out.delivery_index = index;
+    if (course_ && last_arrival_) out.course = course_->observe(faults());
     if (stream_) out.stream = observe_stream();
     if (repair_) out.repair = repair_->observe();
     // Which of the two is told by the port, against the media flow (flow_set.cpp).

@@ -80,6 +80,30 @@ Json delivery_index(const DeliveryIndexObservation& d) {
             {"media_rate_bps", d.media_rate.bits_per_second()}};
 }
 
+// Only cells with faults are told of them.
+Json course_faults(const CourseObservation& c) {
+    Json out = Json::array();
+    for (std::size_t i = 0; i < c.cells.size(); ++i) {
+        if (c.cells[i].faults == 0) continue;
+        Json checks = Json::array();
+        for (std::size_t k = 0; k < kFlowFaults; ++k)
+            if (c.cells[i].kinds.has(static_cast<FlowFault>(k))) checks.push_back(check_of(static_cast<FlowFault>(k)));
+        out.push_back({{"cell", i}, {"count", c.cells[i].faults}, {"checks", checks}});
+    }
+    return out;
+}
+
+Json course(const CourseObservation& c) {
+    Json bytes = Json::array(), gaps = Json::array(), factors = Json::array();
+    for (const auto& cell : c.cells) {
+        bytes.push_back(cell.bytes);
+        gaps.push_back(in_milliseconds(cell.longest_gap));
+        factors.push_back(cell.delay_factor > Duration{} ? Json(in_milliseconds(cell.delay_factor)) : Json(nullptr));
+    }
+    return {{"start_ns", c.start.count()}, {"cell_ms", in_milliseconds(c.width)}, {"bytes", bytes},
+            {"longest_gap_ms", gaps},      {"delay_factor_ms", factors},          {"faults", course_faults(c)}};
+}
+
 Json encapsulation(const FlowObservation& f) {
     const auto kind = f.encapsulation();
     if (!kind) return nullptr;
@@ -137,6 +161,7 @@ Json flow_json(const FlowObservation& f) {
             {"rtp", f.rtp ? rtp(*f.rtp) : Json(nullptr)},
             {"repair", f.repair ? repair(*f.repair) : Json(nullptr)},
             {"delivery_index", f.delivery_index ? delivery_index(*f.delivery_index) : Json(nullptr)},
+            {"course", f.course ? course(*f.course) : Json(nullptr)},
             {"stream", f.stream ? nested_stream(*f.stream) : Json(nullptr)}};
 }
 

@@ -8,11 +8,8 @@
 namespace mastline {
 
 inline constexpr std::string_view kLivePageStyle = R"(
-:root { color-scheme: light dark; --paper: #fff; --soft: #eef1f4; --quiet: #4c5661; }
-@media (prefers-color-scheme: dark) { :root { --ink: #e6e9ec; --line: #66707a; --paper: #14181c; --soft: #23292f;
-  --quiet: #aab3bc; --bad: #ff8f85; --doubt: #f0c060; --good: #7fd49b; } }
-body { max-width: none; background: var(--paper); }
-dt, .quiet { color: var(--quiet); } th { background: var(--soft); }
+body { max-width: none; }
+.quiet { color: var(--quiet); }
 header p { margin: .2rem 0 0; }
 #causes { margin: -.6rem 0 1.2rem; padding: 0; list-style: none; }
 #causes li::before { content: "Shared: "; font-weight: bold; }

@@ -5,6 +5,7 @@
 #include "probe/report/explanation_text.hpp"
 #include "probe/report/latency_text.hpp"
 #include "probe/report/page_style.hpp"
+#include "probe/report/time_charts.hpp"
 
 namespace mastline {
 
@@ -46,16 +47,37 @@ std::string result(const LineupReport& r) {
     return "<p class=\"result " + row_class(r.outcome()) + "\">" + text + "</p>\n";
 }
 
-std::string lineup_table(const LineupReport& r) {
-    std::string out = "<div class=\"wide\"><table><thead><tr><th>Verdict</th><th>Channel</th>"
-                      "<th>Name</th><th>Group</th><th>Mbit/s</th><th>What is wrong</th></tr></thead><tbody>\n";
+// The capture of a verdict, from this page; empty: there is none.
+std::string capture_of(const LineupReport& r, const Verdict& v, const std::string& link) {
+    if (!r.evidence) return {};
+    for (const auto& item : r.evidence->items)
+        if (item.channel == v.channel && item.copy == v.copy && !item.file.empty()) return escape_markup(link_text(link + "/" + item.file));
+    return {};
+}
+
+// The check that tells most, and the ways to all of them and to the capture.
+std::string wrong(const LineupReport& r, std::size_t i, const std::string& link) {
+    const Verdict& v = r.verdicts[i];
+    const Check* c = v.headline();
+    if (c == nullptr) return {};
+    const std::string capture = capture_of(r, v, link);
+    return e(std::string(c->id) + ": " + c->found) + " <a href=\"#d-" + std::to_string(i) + "\">all checks</a>" +
+           (capture.empty() ? "" : ", <a href=\"" + capture + "\">capture</a>");
+}
+
+std::string over_time(const LineupReport& r, const FlowObservation* seen) {
+    return seen == nullptr || !seen->course ? std::string() : course_charts(*seen->course, r);
+}
+
+std::string lineup_table(const LineupReport& r, const std::string& link) {
+    std::string out = "<div class=\"wide\"><table><thead><tr><th>Verdict</th><th>Channel</th><th>Name</th><th>Group</th>"
+                      "<th>Mbit/s</th><th>Rate and delay factor over time</th><th>What is wrong</th></tr></thead><tbody>\n";
     for (const auto i : worst_first(r.verdicts)) {
         const Verdict& v = r.verdicts[i];
-        const Check* c = v.headline();
-        out += "<tr class=\"" + row_class(v.outcome()) + "\"><td class=\"mark\">" + mark(v.outcome()) +
-               "</td><td>" + e(channel_text(v.channel, v.copy)) + "</td><td>" + e(v.name) + "</td><td>" +
-               e(to_text(v.flow)) + "</td><td class=\"number\">" + rate(observation_of(r, v)) +
-               "</td><td>" + (c == nullptr ? "" : e(std::string(c->id) + ": " + c->found)) + "</td></tr>\n";
+        const auto* seen = observation_of(r, v);
+        out += "<tr class=\"" + row_class(v.outcome()) + "\" id=\"v-" + std::to_string(i) + "\"><td class=\"mark\">" + mark(v.outcome()) +
+               "</td><td>" + e(channel_text(v.channel, v.copy)) + "</td><td>" + e(v.name) + "</td><td>" + e(to_text(v.flow)) +
+               "</td><td class=\"number\">" + rate(seen) + "</td><td>" + over_time(r, seen) + "</td><td>" + wrong(r, i, link) + "</td></tr>\n";
     }
     return out + "</tbody></table></div>\n";
 }
@@ -75,9 +97,9 @@ std::string checks_table(const Verdict& v) {
 std::string failures(const LineupReport& r) {
     if (r.count(Outcome::failed) == 0) return {};
     std::string out = "<h2>Failed channels, check by check</h2>\n";
-    for (const auto& v : r.verdicts)
-        if (v.outcome() == Outcome::failed)
-            out += "<h3>Channel " + e(channel_text(v.channel, v.copy)) + " " + e(v.name) + ", " +
+    for (const auto i : worst_first(r.verdicts))
+        if (const Verdict& v = r.verdicts[i]; v.outcome() == Outcome::failed)
+            out += "<h3 id=\"d-" + std::to_string(i) + "\">Channel " + e(channel_text(v.channel, v.copy)) + " " + e(v.name) + ", " +
                    e(to_text(v.flow)) + "</h3>\n" + checks_table(v);
     return out;
 }
@@ -140,8 +162,8 @@ std::string latencies(const LineupReport& r) {
 std::string lineup_page(const LineupReport& r, const std::string& evidence_link) {
     return "<!DOCTYPE html>\n<html lang=\"en\"><head><meta charset=\"utf-8\">"
            "<meta name=\"viewport\" content=\"width=device-width, initial-scale=1\"><title>Verification of " +
-           e(r.venue) + "</title>\n<style>" + std::string(kPageStyle) + "</style></head>\n<body>\n" + title_block(r) +
-           result(r) + causes(r) + lineup_table(r) + failures(r) + evidence(r, evidence_link) + network(r) + arrivals(r) +
+           e(r.venue) + "</title>\n<style>" + std::string(kPageStyle) + std::string(kTimeChartStyle) + "</style></head>\n<body>\n" + title_block(r) +
+           result(r) + causes(r) + event_timeline(r) + "<h2>Channels, worst first</h2>\n" + lineup_table(r, evidence_link) + failures(r) + evidence(r, evidence_link) + network(r) + arrivals(r) +
            latencies(r) + "</body></html>\n";
 }
 

@@ -1,5 +1,5 @@
 // SPDX-License-Identifier: Apache-2.0
-// The common look of the probe's pages, for screen and paper.
+// The common look of the probe's pages, for screen, light or dark, and paper.
 #pragma once
 
 #include <string>
@@ -8,9 +8,12 @@
 namespace mastline {
 
 inline constexpr std::string_view kPageStyle = R"(
-:root { --ink: #1b1f24; --line: #9aa3ad; --bad: #a3150f; --doubt: #8a5a00; --good: #17632e; }
+:root { color-scheme: light dark; --ink: #1b1f24; --line: #9aa3ad; --paper: #fff; --soft: #eef1f4; --quiet: #4c5661;
+  --bad: #a3150f; --doubt: #8a5a00; --good: #17632e; --link: #0b4fa0; }
+@media screen and (prefers-color-scheme: dark) { :root { --ink: #e6e9ec; --line: #66707a; --paper: #14181c; --soft: #23292f;
+  --quiet: #aab3bc; --bad: #ff8f85; --doubt: #f0c060; --good: #7fd49b; --link: #8fc1ff; } }
 * { box-sizing: border-box; }
-body { margin: 0 auto; max-width: 72rem; padding: 1.5rem; color: var(--ink); background: #fff;
+body { margin: 0 auto; max-width: 72rem; padding: 1.5rem; color: var(--ink); background: var(--paper);
   font: 15px/1.45 "DejaVu Sans", "Liberation Sans", Arial, sans-serif; }
 header { display: grid; grid-template-columns: 1fr auto; border: 2px solid var(--ink); }
 header > div { padding: .6rem .9rem; }
@@ -18,11 +21,11 @@ header .box { border-left: 2px solid var(--ink); min-width: 17rem; }
 h1 { margin: 0; font-size: 1.35rem; } h2 { margin: 1.8rem 0 .5rem; font-size: 1.1rem; }
 h3 { margin: 1.2rem 0 .3rem; font-size: 1rem; }
 dl { display: grid; grid-template-columns: auto 1fr; gap: 0 .8rem; margin: 0; }
-dt { color: #4c5661; } dd { margin: 0; }
+a { color: var(--link); } dt { color: var(--quiet); } dd { margin: 0; }
 .wide { overflow-x: auto; }
 table { border-collapse: collapse; width: 100%; }
 th, td { border: 1px solid var(--line); padding: .25rem .5rem; text-align: left; vertical-align: top; }
-th { background: #eef1f4; } td.number { text-align: right; font-variant-numeric: tabular-nums; }
+th { background: var(--soft); } td.number { text-align: right; font-variant-numeric: tabular-nums; }
 .mark { font-weight: bold; white-space: nowrap; }
 .failed .mark { color: var(--bad); } .doubt .mark { color: var(--doubt); } .right .mark { color: var(--good); }
 .result { font-size: 1.15rem; font-weight: bold; margin: 1.2rem 0; padding: .5rem .9rem; border-left: .5rem solid; }
@@ -30,7 +33,7 @@ th { background: #eef1f4; } td.number { text-align: right; font-variant-numeric:
 .result.doubt { border-color: var(--doubt); }
 @media (max-width: 40rem) { header { grid-template-columns: 1fr; } header .box { border-left: 0; border-top: 2px solid; } }
 @media print { @page { size: A4 landscape; margin: 12mm; } body { max-width: none; padding: 0; font-size: 10pt; }
-  thead { display: table-header-group; } tr, h3 { break-inside: avoid; } h3 { break-after: avoid; } }
+  thead { display: table-header-group; } tr, h3, svg { break-inside: avoid; } h2, h3 { break-after: avoid; } svg { print-color-adjust: exact; } }
 )";
 
 // A path as a relative reference (RFC 3986 section 2.1): what is no unreserved character is escaped.

@@ -32,6 +32,10 @@ public:
     // Media packets (transport packets) lost or out of order, by RTP.
     void lost(std::uint64_t media_packets) { lost_ += media_packets; }
 
+    // Changes when a second has been judged.
+    std::uint64_t intervals() const { return out_.intervals; }
+    Duration last_delay_factor() const { return out_.last_delay_factor; }
+
     // What was lost in a second that is not over yet counts too: its rate can only rise.
     DeliveryIndexObservation observe() const {
         DeliveryIndexObservation out = out_;

@@ -19,6 +19,7 @@ struct FlowOptions {
     std::optional<BitRate> media_rate; // for the Media Delivery Index
     StreamOptions stream;
     std::size_t recorded_bytes = 0;    // memory for packets around the first fault; 0: keep none
+    bool over_time = false;            // keep how it went over time
 };
 
 class FlowMonitor {

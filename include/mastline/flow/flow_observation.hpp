@@ -10,6 +10,7 @@
 
 #include "mastline/expectation/expectation.hpp"
 #include "mastline/flow/delivery_index.hpp"
+#include "mastline/flow/flow_course.hpp"
 #include "mastline/flow/repair_observation.hpp"
 #include "mastline/flow/spread.hpp"
 #include "mastline/net/flow.hpp"
@@ -97,6 +98,7 @@ struct FlowObservation {
     std::optional<Duration> silent_from;  // arrival before the longest inter-arrival time
     std::optional<RtpObservation> rtp;
     std::optional<DeliveryIndexObservation> delivery_index;
+    std::optional<CourseObservation> course;  // where it was asked for, of the main source
     FecRole fec = FecRole::none;
     std::optional<RepairObservation> repair;  // of the flow that FEC flows beside it protect
     std::optional<StreamObservation> stream;  // none: no transport stream was recognised

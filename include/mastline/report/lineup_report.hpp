@@ -33,6 +33,7 @@ struct LineupReport {
     std::string revision;  // of the plan
     std::string where;     // "interface eth0", or the name of a capture
     Duration watched{};
+    std::optional<Duration> began;  // on the time base of arrivals; none: nothing carries times
     std::vector<Verdict> verdicts;              // in the order of the lineup
     std::vector<FlowObservation> observations;  // of the lineup's flows that were seen
     std::vector<FlowObservation> unasked;       // flows outside the lineup that arrived all the same
