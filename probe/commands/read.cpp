@@ -10,8 +10,11 @@
 
 #include "mastline/missing_input.hpp"
 #include "mastline/report/lineup_json.hpp"
+#include "mastline/report/page.hpp"
 #include "mastline/text/escape.hpp"
+#include "mastline/usage_error.hpp"
 #include "probe/commands/commands.hpp"
+#include "probe/commands/evidence_files.hpp"
 #include "probe/commands/output.hpp"
 #include "probe/commands/read_files.hpp"
 
@@ -21,7 +24,7 @@ namespace {
 
 struct ReadOptions {
     std::vector<std::string> files;
-    std::string plan, json, evidence;
+    std::string plan, json, html, evidence;
     unsigned threads = 0;
 };
 
@@ -69,6 +72,7 @@ void print(const Results& results) {
 }
 
 ExitStatus run_read(const ReadOptions& options) {
+    if (!options.html.empty() && options.files.size() != 1) throw UsageError("--html is the page of one capture; give one FILE");
     std::optional<ExpectedLineup> plan;
     if (!options.plan.empty()) {
         plan = open_plan(options.plan);
@@ -79,6 +83,8 @@ ExitStatus run_read(const ReadOptions& options) {
         read_one(options.files[i], plan ? &*plan : nullptr, evidence_folder(options, i), threads_of(options), results);
     if (options.json != "-") print(results);
     if (!options.json.empty()) write_output(options.json, json_text(reading_json(results.files, results.lineups)));
+    if (!options.html.empty() && !results.lineups.empty())
+        write_output(options.html, lineup_page(results.lineups.front(), folder_from_page(options.evidence, options.html)));
     if (results.unusable) return ExitStatus::bad_input;
     // With a plan the verdict counts; without one the streams have to stand for themselves.
     const bool bad = plan ? std::ranges::any_of(results.lineups, [](const LineupReport& l) {
@@ -96,6 +102,7 @@ void add_read_command(CLI::App& app, ExitStatus& status) {
         ->required();
     command->add_option("--plan", options->plan, "Judge the flows of captures by this plan (plan.toml)")->type_name("PLAN");
     command->add_option("--json", options->json, "Write everything as JSON; - is standard output")->type_name("FILE");
+    command->add_option("--html", options->html, "Write the verification of a capture as a page for screen and paper")->type_name("FILE")->needs("--plan");
     command->add_option("--evidence", options->evidence,
                         "Folder for a short capture of each failed verdict; with several files one folder in it for each")->type_name("FOLDER")
         ->needs("--plan");
@@ -104,7 +111,7 @@ void add_read_command(CLI::App& app, ExitStatus& status) {
         ->check(CLI::Range(1U, kMostThreads));
     command->footer("Examples:\n"
                     "  mastline-probe read recording.ts\n"
-                    "  mastline-probe read wall-port.pcapng.gz --plan plan/plan.toml --json wall-port.json");
+                    "  mastline-probe read wall-port.pcapng.gz --plan plan/plan.toml --html wall-port.html --evidence evidence");
     command->callback([options, &status] { status = run_read(*options); });
 }
 

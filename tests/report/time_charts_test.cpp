@@ -126,7 +126,8 @@ TEST_CASE("a capture over time is what its frames say", "[outside]") {
     INFO(made.output);
     REQUIRE(made.status == 0);
     const auto read = run_command(MASTLINE_BINARY_DIR "/probe/mastline-probe read " + folder.file("made.pcap") + " --plan " + folder.file("plan.toml") +
-                                  " --json - 2>&1");
+                                  " --json - --html " + folder.file("page.html") + " 2>&1");
+    CHECK(read_text(folder.file("page.html")).find("<title>1, from 3.40 s to 5.15 s: nothing arrives") != std::string::npos);
     const auto truth = nlohmann::json::parse(read_text(folder.file("truth.json")));
     auto seen = nlohmann::json::parse(read.output)["verifications"][0]["observations"][0]["course"];
     REQUIRE(seen["delay_factor_ms"].size() == truth["delay_factor_ms"].size());
