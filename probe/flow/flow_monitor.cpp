@@ -2,6 +2,7 @@
 #include "mastline/flow/flow_monitor.hpp"
 
 #include <algorithm>
+#include <cmath>
 
 #include "mastline/mpeg/pid.hpp"
 #include "mastline/rtp/sequence.hpp"
@@ -19,6 +20,13 @@ void widen(std::optional<ValueRange>& range, int value) {
     if (!range) range = ValueRange{value, value};
     range->least = std::min(range->least, value);
     range->greatest = std::max(range->greatest, value);
+}
+
+// Of a datagram that the capture cut, the whole packets are looked at; the rest was on the wire.
+void feed(StreamMonitor& stream, ByteView transport, std::optional<Duration> arrival, bool truncated) {
+    if (truncated) transport = transport.first(transport.size() / kTsPacketSize * kTsPacketSize);
+    stream.packets(transport, arrival);
+    if (truncated) stream.lost(Loss::own);
 }
 
 }  // namespace
@@ -40,6 +48,7 @@ public:
     FlowObservation observe() const;
     FlowFaults faults() const;
     StreamObservation observe_stream() const;
+    std::optional<BitRate> rate_on_wire() const;
     std::optional<Recording> recording() const {
         return recorder_ ? std::optional(recorder_->take()) : std::nullopt;
     }
@@ -50,14 +59,14 @@ private:
     std::size_t source_index(const Datagram& d);
     void count_arrival(const Datagram& d);
     void count_vlan(const VlanTags& tags);
-    void count_packing(ByteView transport);
+    void count_packing(std::size_t transport_bytes);
     RtpSequence::Arrival count_rtp(const RtpHeader& header);
     void accept_rtp(const Payload& payload, const Datagram& d);
     void accept_repair(const Payload& payload, const Datagram& d);
     void follow_repair(const RtpHeader& header, const Datagram& d, RtpSequence::Arrival arrival);
     void sequence_begins_anew();
     void to_stream(ByteView transport, Duration arrival, bool truncated);
-    void to_index(ByteView transport, Duration arrival);
+    void to_index(std::size_t transport_bytes, Duration arrival);
     void give_up_waiting();
     StreamMonitor& stream();
 
@@ -124,7 +133,7 @@ void FlowMonitor::State::count_arrival(const Datagram& d) {
     widen(out_.dscp, d.dscp);
     if (d.frame.vlans.told) count_vlan(d.frame.vlans);
     if (!d.stamped) return;
-    if (course_) course_->arrived(d.arrival, d.payload.size());
+    if (course_) course_->arrived(d.arrival, d.wire_size());
     if (last_arrival_) {
         const Duration step = d.arrival - *last_arrival_;
         inter_arrival_.add(step);
@@ -147,9 +156,9 @@ void FlowMonitor::State::count_vlan(const VlanTags& tags) {
     ++found->datagrams;
 }
 
-void FlowMonitor::State::count_packing(ByteView transport) {
-    const std::size_t whole = transport.size() / kTsPacketSize;
-    const bool fits = transport.size() % kTsPacketSize == 0 && whole < out_.packing.size();
+void FlowMonitor::State::count_packing(std::size_t transport_bytes) {
+    const std::size_t whole = transport_bytes / kTsPacketSize;
+    const bool fits = transport_bytes % kTsPacketSize == 0 && whole < out_.packing.size();
     ++out_.packing[fits ? whole : 0];
 }
 
@@ -188,7 +197,7 @@ void FlowMonitor::State::accept_rtp(const Payload& payload, const Datagram& d) {
     const auto arrival = count_rtp(payload.rtp);
     if (repair_) follow_repair(payload.rtp, d, arrival);
     if (arrival == Arrival::stray || arrival == Arrival::duplicate) return;
-    const std::uint64_t per_datagram = payload.transport.size() / kTsPacketSize;
+    const std::uint64_t per_datagram = payload.wire_size / kTsPacketSize;
     // RFC 4445 section 3.2: lost or out of order. One that comes late was counted with its gap.
     if (arrival == Arrival::after_gap) index_.lost(sequence_->last_gap() * per_datagram);
     if (arrival == Arrival::restart) {
@@ -197,7 +206,7 @@ void FlowMonitor::State::accept_rtp(const Payload& payload, const Datagram& d) {
     }
     // The stream knows already of what we dropped ourselves.
     if (arrival == Arrival::after_gap && sequence_->last_gap() == 0) give_up_waiting();
-    if (d.stamped) to_index(payload.transport, d.arrival);
+    if (d.stamped) to_index(payload.wire_size, d.arrival);
     const bool placed = in_order_.add(
         sequence_->extended(payload.rtp.sequence_number), payload.transport, d.arrival, d.truncated,
         [this](ByteView bytes, Duration at, bool truncated) { to_stream(bytes, at, truncated); },
@@ -243,13 +252,12 @@ StreamMonitor& FlowMonitor::State::stream() {
 
 // Stamps go to the stream with every call or with none.
 void FlowMonitor::State::to_stream(ByteView transport, Duration arrival, bool truncated) {
-    stream().packets(transport, *stamped_ ? std::optional(arrival) : std::nullopt);
-    if (truncated) stream().lost(Loss::own);  // the rest was on the wire, not in the capture
+    feed(stream(), transport, *stamped_ ? std::optional(arrival) : std::nullopt, truncated);
 }
 
-void FlowMonitor::State::to_index(ByteView transport, Duration arrival) {
+void FlowMonitor::State::to_index(std::size_t transport_bytes, Duration arrival) {
     const auto before = index_.intervals();
-    index_.arrived(arrival, transport.size());
+    index_.arrived(arrival, transport_bytes);
     if (course_ && index_.intervals() != before) course_->told(index_.last_delay_factor());
 }
 
@@ -283,7 +291,7 @@ FlowFaults FlowMonitor::State::faults() const {
 
 void FlowMonitor::State::check(const Datagram& d) {
     ++out_.datagrams;
-    out_.payload_bytes += d.payload.size();
+    out_.payload_bytes += d.wire_size();
     if (d.truncated) ++out_.truncated_datagrams;
     if (d.stamped) {
         if (!out_.first) out_.first = d.arrival;
@@ -291,7 +299,8 @@ void FlowMonitor::State::check(const Datagram& d) {
     }
     if (!from_main_source(d)) return;
     count_arrival(d);
-    const Payload payload = classify(d.payload, settled_);
+    Payload payload = d.truncated ? classify_cut(d.payload, d.wire_size(), settled_) : classify(d.payload, settled_);
+    if (!d.truncated) payload.wire_size = payload.transport.size();
     if (payload.kind == PayloadKind::other || payload.kind == PayloadKind::rtp_fec) {
         ++out_.other_datagrams;
         if (payload.kind == PayloadKind::rtp_fec) accept_repair(payload, d);
@@ -299,15 +308,15 @@ void FlowMonitor::State::check(const Datagram& d) {
     }
     settled_ = payload.kind;
     if (!stamped_) stamped_ = d.stamped;
-    count_packing(payload.transport);
+    count_packing(payload.wire_size);
     if (payload.kind == PayloadKind::rtp_transport_packets) {
         ++out_.rtp_datagrams;
         accept_rtp(payload, d);
         return;
     }
     ++out_.udp_datagrams;
-    if (repeats_.add(payload.transport)) ++out_.repeated_datagrams;
-    if (d.stamped) to_index(payload.transport, d.arrival);
+    if (!d.truncated && repeats_.add(payload.transport)) ++out_.repeated_datagrams;
+    if (d.stamped) to_index(payload.wire_size, d.arrival);
     to_stream(payload.transport, d.arrival, d.truncated);
 }
 
@@ -331,11 +340,20 @@ StreamObservation FlowMonitor::State::observe_stream() const {
     ReorderWindow rest(in_order_);
     rest.release(
         [&](ByteView bytes, Duration at, bool truncated) {
-            ended.packets(bytes, *stamped_ ? std::optional(at) : std::nullopt);
-            if (truncated) ended.lost(Loss::own);
+            feed(ended, bytes, *stamped_ ? std::optional(at) : std::nullopt, truncated);
         },
         [&] { ended.lost(Loss::before_us); });
     return ended.observe();
+}
+
+// Of the packets that were sent, whatever the capture kept of them: those of the first datagram came before the time
+// in which the others did.
+std::optional<BitRate> FlowMonitor::State::rate_on_wire() const {
+    if (!out_.first || !out_.last || *out_.last <= *out_.first || out_.packing[0] > 0) return std::nullopt;
+    std::uint64_t datagrams = 0, packets = 0;
+    for (std::size_t n = 1; n < out_.packing.size(); ++n) datagrams += out_.packing[n], packets += n * out_.packing[n];
+    const double bits = static_cast<double>(packets * kTsPacketSize * 8) * static_cast<double>(datagrams - 1) / static_cast<double>(datagrams);
+    return BitRate(std::llround(bits * 1e9 / static_cast<double>((*out_.last - *out_.first).count())));
 }
 
 FlowObservation FlowMonitor::State::observe() const {
@@ -346,6 +364,7 @@ FlowObservation FlowMonitor::State::observe() const {
     if (index.intervals > 0) out.delivery_index = index;
     if (course_ && last_arrival_) out.course = course_->observe(faults());
     if (stream_) out.stream = observe_stream();
+    if (out.stream && out.truncated_datagrams > 0) out.stream->rate = out.stream->arrival_rate = rate_on_wire();
     if (repair_) out.repair = repair_->observe();
     // Which of the two is told by the port, against the media flow (flow_set.cpp).
     if (fec_like_ > 0 && fec_like_ == out.other_datagrams && !stream_) out.fec = FecRole::column;

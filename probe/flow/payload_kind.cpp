@@ -53,4 +53,22 @@ Payload classify(ByteView datagram, PayloadKind settled) {
     return {};
 }
 
+// Less can be told of what is there; the size tells more than it does of a whole datagram, which may be damaged.
+Payload classify_cut(ByteView datagram, std::size_t wire_size, PayloadKind settled) {
+    const auto begins_packets = [](ByteView bytes, std::size_t size) {
+        return whole_packets(size) && (bytes.empty() || (read_u8(bytes, 0) == kSyncByte &&
+               (bytes.size() <= kTsPacketSize || read_u8(bytes, kTsPacketSize) == kSyncByte)));
+    };
+    if (!datagram.empty() && begins_packets(datagram, wire_size))
+        return {PayloadKind::transport_packets, datagram, {}, {}, wire_size};
+    if (settled == PayloadKind::transport_packets) return {};
+    const auto header = parse_rtp(datagram, false);
+    if (!header || header->size > wire_size) return {};
+    const ByteView body = datagram.subspan(header->size);
+    const std::size_t size = wire_size - header->size;
+    const bool media = header->payload_type == kPayloadTypeMp2t || settled == PayloadKind::rtp_transport_packets;
+    if (!begins_packets(body, size) || (body.empty() && !media)) return {};
+    return {PayloadKind::rtp_transport_packets, body, *header, {}, size};
+}
+
 }  // namespace mastline

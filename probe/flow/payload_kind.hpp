@@ -15,10 +15,12 @@ struct Payload {
     ByteView transport;  // whole and partial transport packets
     RtpHeader rtp;       // for the two RTP kinds
     ByteView repair{};   // what stands behind the RTP header of rtp_fec
+    std::size_t wire_size = 0;  // of the transport packets; set by classify_cut() alone
 };
 
 // `settled`: what the flow carried before, if anything. It decides where damage (a wrong sync byte)
-// leaves room for doubt.
+// leaves room for doubt. Of a datagram that the capture kept in part, `wire_size` bytes were sent.
 Payload classify(ByteView datagram, PayloadKind settled);
+Payload classify_cut(ByteView datagram, std::size_t wire_size, PayloadKind settled);
 
 }  // namespace mastline

@@ -85,6 +85,9 @@ private:
             line(4, "RTP: " + std::to_string(f.rtp->lost) + " lost, " + std::to_string(f.rtp->reordered) +
                         " out of order, " + std::to_string(f.rtp->duplicates) + " repeated, " +
                         std::to_string(f.rtp->ssrc_changes) + " changes of SSRC");
+        if (f.truncated_datagrams > 0)
+            line(4, "the capture kept parts of " + std::to_string(f.truncated_datagrams) +
+                        " datagrams only: what it holds is judged, what it does not hold is no loss");
         if (f.repair) repair(*f.repair);
         if (f.repeated_datagrams > 0)
             line(4, std::to_string(f.repeated_datagrams) + " datagrams came again");

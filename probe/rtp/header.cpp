@@ -8,7 +8,7 @@ namespace mastline {
 // |                           timestamp                           |
 // |           synchronization source (SSRC) identifier            |
 // |            contributing source (CSRC) identifiers ...         |   RFC 3550 section 5.1
-Parsed<RtpHeader> parse_rtp(ByteView datagram) {
+Parsed<RtpHeader> parse_rtp(ByteView datagram, bool is_whole) {
     if (datagram.size() < 12) return ParseFault{"RTP header is cut short", datagram.size()};
     const std::uint8_t first = read_u8(datagram, 0);
     if (first >> 6 != 2) return ParseFault{"RTP version is not 2", 0};
@@ -25,7 +25,7 @@ Parsed<RtpHeader> parse_rtp(ByteView datagram) {
         out.size += 4 + std::size_t{read_u16(datagram, out.size + 2)} * 4;
     }
     if (datagram.size() < out.size) return ParseFault{"RTP header is cut short", datagram.size()};
-    if ((first & 0x20) != 0) {
+    if (is_whole && (first & 0x20) != 0) {
         if (datagram.size() == out.size) return ParseFault{"padding is announced but absent", out.size};
         out.padding = read_u8(datagram, datagram.size() - 1);
         if (out.padding == 0 || out.padding > datagram.size() - out.size)

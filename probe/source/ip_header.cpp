@@ -123,6 +123,7 @@ std::optional<ParseFault> read_udp(const IpPacket& packet, Datagram& out) {
     out.ttl = packet.ttl;
     out.dscp = packet.dscp;
     out.truncated = length > bytes.size();
+    out.told_size = length - 8;
     out.frame = packet.frame;
     return std::nullopt;
 }

@@ -71,10 +71,13 @@ void FlowChecks::sync_lost() {
 }
 
 void FlowChecks::own_loss() {
+    const Moment at = moment(next_index_);
+    own_loss_ = at.time;
     pids_.forget_counters();
     for (auto& a : assemblies_) a.sections.interrupt();
-    for (auto& c : components_) c.pes.interrupt();
-    disturbed(next_index_);
+    for (auto& c : components_) c.pes.not_seen();
+    for (auto& pcr : pcrs_) pcr.begin_anew();
+    timing_.begin_anew(at);
 }
 
 void FlowChecks::examine(TsPacket packet, std::uint64_t index) {
@@ -192,7 +195,7 @@ void FlowChecks::adaptation(PidTable::Id id, const AdaptationField& field, bool 
 
 void FlowChecks::scrambled(PidTable::Id id, const Moment& at) {
     if (!first_scrambled_) first_scrambled_ = at;
-    if (facts_[id].component) components_[*facts_[id].component].pes.scrambled();
+    if (facts_[id].component) components_[*facts_[id].component].pes.not_seen();
     const Pid pid = pids_.memory(id).pid;
     if (pid == kPatPid) {
         tally_.hit(Indicator::pat, at);
@@ -308,7 +311,7 @@ void FlowChecks::note_last_time(PidTable::Id id, std::uint64_t index) {
     // The component is looked at only where it may matter: it lies elsewhere in memory.
     if (facts.component && facts.last && *at.time - *facts.last > options_.pid_period) {
         const Component& c = components_[*facts.component];
-        const Duration since = std::max(*facts.last, c.expected.time.value_or(*facts.last));
+        const Duration since = std::max({*facts.last, c.expected.time.value_or(*facts.last), own_loss_.value_or(*facts.last)});
         if ((c.pes.is_video() || c.pes.is_audio()) && *at.time - since > options_.pid_period)
             tally_.hit(Indicator::pid, at);
     }

@@ -124,6 +124,7 @@ private:
     std::map<Pid, std::size_t> component_of_;
     std::set<Pid> references_;
     std::optional<Moment> first_scrambled_;
+    std::optional<Duration> own_loss_;  // the last
     TableRegister tables_;
     ServiceRegister services_;
     SiTiming timing_;

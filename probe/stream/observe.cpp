@@ -224,8 +224,7 @@ void FlowChecks::judge_absences(const StreamObservation& seen, IndicatorTally& t
     const Duration now = timed ? last_certain_->time.value_or(Duration(0)) : Duration(0);
     for (const auto& c : components_) {
         const PidTable::Id id = pids_.find(c.pid);
-        const auto last = id == PidTable::kNone ? c.expected.time
-                                                : std::max(facts_[id].last, c.expected.time);
+        const auto last = std::max({id == PidTable::kNone ? std::nullopt : facts_[id].last, c.expected.time, own_loss_});
         if (c.current && (c.pes.is_video() || c.pes.is_audio()) && timed && last && now - *last > options_.pid_period)
             tally.hit(pid, *last_certain_);
         const auto stamp = c.current ? c.pes.stamp_awaited_since() : std::nullopt;

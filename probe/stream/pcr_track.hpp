@@ -28,6 +28,8 @@ public:
     void read(const PcrReading& reading, IndicatorTally& tally);
     // Packets were lost or added somewhere behind that one: position says nothing across it.
     void disturbed(std::uint64_t behind_packet);
+    // We lost packets ourselves: nothing is told from what was before to what comes.
+    void begin_anew() { last_.reset(); }
     // has_stuffing: null packets were seen, as a stream kept at a constant rate has them.
     PcrObservation observe(bool has_stuffing) const;
     // 2.4 PCR_accuracy_error so far; none: cannot be judged (see observe().jitter.reason).

@@ -26,8 +26,8 @@ public:
                  IndicatorTally& tally);
     // A packet of the PID was lost: the headers under way cannot be completed.
     void interrupt() { gathering_ = false; }
-    // A scrambled packet: whether stamps came in time cannot be told across it.
-    void scrambled() {
+    // Something is scrambled, or was lost by us: whether stamps came in time cannot be told across it.
+    void not_seen() {
         interrupt();
         last_time_.reset();
     }

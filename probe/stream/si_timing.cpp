@@ -89,6 +89,15 @@ void SiTiming::begin(const Moment& at) {
     pat_.begin(at);
 }
 
+void SiTiming::begin_anew(const Moment& at) {
+    pat_packet_.begin_anew(at);
+    pat_.begin_anew(at);
+    for (auto& [pid, watchdog] : pmts_) watchdog.begin_anew(at);
+    for (auto& rule : rules_) rule.watchdog.begin_anew(at);
+    for (auto& [key, pair] : events_)
+        if (is_lone(pair)) pair.first_of[pair.first_of[0] ? 0 : 1] = at;
+}
+
 void SiTiming::expect_pmts(const std::vector<Pid>& pids, const Moment& at) {
     std::erase_if(pmts_, [&](const auto& entry) {
         return std::find(pids.begin(), pids.end(), entry.first) == pids.end();
@@ -131,10 +140,9 @@ void SiTiming::finish(const Moment& now, IndicatorTally& tally) const {
     for (const auto& [pid, watchdog] : pmts_) watchdog.end(now, tally);
     for (const auto& rule : rules_) rule.watchdog.end(now, tally);
     for (const auto& [key, pair] : events_) {
-        const bool lone = pair.first_of[0].has_value() != pair.first_of[1].has_value();
         const Duration patience = seconds(key.first == 0x4E ? 2 : 10);
         const auto& first = pair.first_of[pair.first_of[0] ? 0 : 1];
-        if (lone && now.time && first->time && *now.time - *first->time > patience)
+        if (is_lone(pair) && now.time && first->time && *now.time - *first->time > patience)
             tally.hit(Indicator::eit_pf, *first);
     }
     const auto absent = [&](Indicator which, std::initializer_list<std::uint8_t> ids, const char* what) {

@@ -29,6 +29,10 @@ public:
     // What is missing at the end of what was observed.
     void end(const Moment& now, IndicatorTally& tally) const;
     bool waiting() const { return last_.has_value(); }
+    // What came until then is not known.
+    void begin_anew(const Moment& at) {
+        if (last_) last_ = at.time;
+    }
 
 private:
     Duration limit_;
@@ -44,6 +48,8 @@ public:
     void begin(const Moment& at);
     // Now PMTs are expected on exactly these PIDs.
     void expect_pmts(const std::vector<Pid>& pids, const Moment& at);
+    // Whatever may have come until then, we lost it ourselves.
+    void begin_anew(const Moment& at);
     // Any packet of PID 0.
     void pat_packet(const Moment& at, IndicatorTally& tally) { pat_packet_.seen(at, tally); }
     // A section whose CRC, where it has one, is right. `gap`: stream time between the end of the
@@ -64,6 +70,7 @@ private:
         std::optional<Moment> first_of[2];
     };
 
+    static bool is_lone(const Pair& pair) { return pair.first_of[0].has_value() != pair.first_of[1].has_value(); }
     bool seen_any(std::initializer_list<std::uint8_t> table_ids) const;
 
     Watchdog pat_packet_, pat_;

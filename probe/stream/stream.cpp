@@ -29,7 +29,7 @@ public:
     }
 
     void lost(Loss whose) {
-        if (framer_.locked()) framer_.finish([&](ByteView run) { take(run); });
+        if (framer_.locked() || whose == Loss::own) framer_.finish([&](ByteView run) { take(run); });
         framer_.drop_partial();
         if (whose != Loss::own) return;
         flush();

@@ -75,6 +75,10 @@ private:
     std::vector<Check> checks_;
 };
 
+// What was sent and is not in the capture cannot be missed.
+inline bool is_cut(const Case& c) { return c.seen.truncated_datagrams > 0; }
+inline constexpr const char* kCut = "the capture kept parts of the datagrams only";
+
 // Time since the start of the watch, "3.204 s".
 std::string moment(const Watch& watch, Duration at);
 // "first at 1.204 s, last at 3.310 s, packets 17, 40, 41"; empty when nothing is known.

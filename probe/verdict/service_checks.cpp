@@ -87,6 +87,7 @@ void check_name(const Case& c, const ProgrammeObservation& p, Checklist& list) {
     if (wanted.empty()) return;
     if (found == wanted) list.pass("stream.name", quoted(wanted), quoted(found));
     else if (!found.empty()) list.fail("stream.name", quoted(wanted), quoted(found));
+    else if (!p.service && is_cut(c)) list.skip("stream.name", kCut);
     else if (p.service || name_had_time(c.watch))
         list.fail("stream.name", quoted(wanted), p.service ? "an empty name" : "no service description");
     else list.skip("stream.name", "no service description yet; it comes every 2 s");
@@ -107,7 +108,7 @@ bool must_flow(const std::string& kind) {
 // Announced, but its packets do not come, or have ceased to come.
 std::string silence(const Case& c, const ExpectedComponent& wanted, const ComponentObservation& seen) {
     const StreamObservation& s = *c.seen.stream;
-    if (!must_flow(wanted.kind)) return {};
+    if (!must_flow(wanted.kind) || is_cut(c)) return {};
     const auto pid = std::ranges::find(s.pids, wanted.pid, &PidObservation::pid);
     if (seen.packets == 0 || pid == s.pids.end()) return component_text(wanted) + " is announced but sends nothing";
     if (pid->last && s.last && *s.last - *pid->last > kSilenceLimit)

@@ -2,6 +2,7 @@
 // One received UDP payload: the common coin of sockets, captures and files.
 #pragma once
 
+#include <algorithm>
 #include <cstdint>
 
 #include "mastline/bytes/byte_reader.hpp"
@@ -23,7 +24,11 @@ struct Datagram {
     int dscp = -1;            // -1 when not told
     bool stamped = true;      // arrival is known; some files carry no times
     bool truncated = false;   // the capture kept less than was on the wire
+    std::size_t told_size = 0;  // of the payload by the headers, where the capture may have kept less
     WireFrame frame{};        // that it came in
+
+    // Bytes of payload on the wire.
+    std::size_t wire_size() const { return std::max(payload.size(), told_size); }
 };
 
 }  // namespace mastline

@@ -22,7 +22,7 @@ struct RtpHeader {
     bool operator==(const RtpHeader&) const = default;
 };
 
-// `datagram` is a whole UDP payload.
-Parsed<RtpHeader> parse_rtp(ByteView datagram);
+// `datagram` is a UDP payload; of one that the capture kept in part the padding, told by its last byte, is not known.
+Parsed<RtpHeader> parse_rtp(ByteView datagram, bool is_whole = true);
 
 }  // namespace mastline

@@ -18,8 +18,9 @@ struct StreamOptions {
 
 // Where bytes are missing, and whose fault that is.
 enum class Loss {
-    before_us,  // lost on the way here (RTP gap, truncated datagram): continuity errors count
-    own,        // dropped by the machine that listens: continuity starts afresh, nothing counts
+    before_us,  // lost on the way here (RTP gap): continuity errors count
+    own,        // dropped by the machine that listens, or cut by the capture: all starts afresh, and no interval
+                // across it counts
 };
 
 // Faults that show at one packet, met so far. Cheap to ask for at any time; a count never falls.
