@@ -27,10 +27,10 @@ private:
     const std::map<std::string, std::string>& texts_;
 };
 
-std::shared_ptr<const PlannedVenue> planned(OpenedVenue opened, const std::optional<KeptPlan>& kept) {
+std::shared_ptr<const PlannedVenue> planned(OpenedVenue opened, const std::optional<KeptPlan>& kept, const PlanStepSink& sink = {}) {
     const auto start = std::chrono::steady_clock::now();
     auto out = std::make_shared<PlannedVenue>();
-    out->plan = kept ? make_plan(opened.venue, *kept) : make_plan(opened.venue);
+    out->plan = make_plan(opened.venue, kept.value_or(KeptPlan{}), sink);
     out->base = base_of(opened.texts);
     out->opened = std::move(opened);
     out->planned_ms = std::chrono::duration<double, std::milli>(std::chrono::steady_clock::now() - start).count();
@@ -94,14 +94,14 @@ std::string base_of(const std::map<std::string, std::string>& texts) {
     return hash_text(content_hash(all));
 }
 
-DeskView next_view(const DeskView& before, const std::string& path, const std::optional<KeptPlan>& kept) {
+DeskView next_view(const DeskView& before, const std::string& path, const std::optional<KeptPlan>& kept, const PlanStepSink& sink) {
     DeskView out{before.version + 1, before.planned, {}, {}, before.named};
     try {
         auto opened = open_venue(path);
         out.texts = opened.texts;
         out.named = opened.absent;
         for (const auto& [name, text] : opened.texts) out.named.push_back(name);
-        if (opened.usable()) out.planned = planned(std::move(opened), kept);
+        if (opened.usable()) out.planned = planned(std::move(opened), kept, sink);
         else out.faults = std::move(opened.findings);
     } catch (const UsageError& error) {
         out.faults = {unreadable(path, error.what())};

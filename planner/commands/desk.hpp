@@ -36,7 +36,7 @@ struct DeskView {
 std::string base_of(const std::map<std::string, std::string>& texts);
 
 // Reads and plans. A venue that cannot be read or planned leaves the plan of `before` in its place.
-DeskView next_view(const DeskView& before, const std::string& path, const std::optional<KeptPlan>& kept);
+DeskView next_view(const DeskView& before, const std::string& path, const std::optional<KeptPlan>& kept, const PlanStepSink& sink = {});
 
 // Where in a file something stands, for people: the table around it and the line itself.
 struct PlaceContext {

@@ -1,15 +1,18 @@
 // SPDX-License-Identifier: Apache-2.0
 #include <algorithm>
 #include <memory>
+#include <optional>
 #include <string>
 #include <vector>
 
+#include "mastline/plan/kept_plan.hpp"
 #include "mastline/text/did_you_mean.hpp"
 #include "mastline/usage_error.hpp"
 #include "planner/commands/command.hpp"
 #include "planner/commands/findings_text.hpp"
 #include "planner/commands/open_venue.hpp"
 #include "planner/commands/output_files.hpp"
+#include "planner/commands/plan_progress.hpp"
 #include "planner/commands/what_if_report.hpp"
 
 namespace mastline {
@@ -39,7 +42,9 @@ ExitStatus run_explain(const ExplainOptions& options) {
         print(findings_text(opened.findings, terminal_style()) + "nothing is planned until the files are right\n");
         return ExitStatus::bad_input;
     }
-    const Plan plan = make_plan(opened.venue);
+    std::optional<PlanProgress> progress(false);
+    const Plan plan = make_plan(opened.venue, {}, progress->sink());
+    progress.reset();
     const auto all = possible_losses(opened.venue, plan);
     std::vector<PartLoss> losses;
     for (const auto& name : options.without) losses.push_back(wanted_loss(all, name));

@@ -16,6 +16,7 @@
 #include "planner/commands/input_file.hpp"
 #include "planner/commands/kept_file.hpp"
 #include "planner/commands/output_files.hpp"
+#include "planner/commands/plan_progress.hpp"
 
 namespace mastline {
 
@@ -117,7 +118,9 @@ ExitStatus run_serve(const ServeOptions& options) {
     const auto listen = listen_address(options);
     const auto token = token_for(options, listen);
     const auto kept = kept_plan(options);
-    auto view = next_view({}, options.venue, kept);
+    std::optional<PlanProgress> progress(false);
+    auto view = next_view({}, options.venue, kept, progress->sink());
+    progress.reset();
     if (view.texts.empty()) throw UsageError(view.faults.front().what);
     const StopSignals stop;
     DeskPages pages(kept);
