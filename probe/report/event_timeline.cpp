@@ -1,16 +1,14 @@
 // SPDX-License-Identifier: Apache-2.0
-#include "probe/report/time_charts.hpp"
-
 #include <algorithm>
 #include <array>
-#include <map>
-#include <set>
 #include <vector>
 
 #include "mastline/text/escape.hpp"
 #include "mastline/text/joined.hpp"
 #include "mastline/verdict/judge.hpp"
+#include "probe/report/drawn_numbers.hpp"
 #include "probe/report/terminal_text.hpp"
+#include "probe/report/time_charts.hpp"
 
 namespace mastline {
 
@@ -19,63 +17,8 @@ namespace {
 constexpr std::size_t kMostLanes = 40, kMostShared = 12;
 constexpr int kLeft = 210, kWide = 1000, kLane = 18, kTop = 34;
 
-double in_seconds(Duration d) { return static_cast<double>(d.count()) / 1e9; }
-std::string number(double value) { return fixed_text(value, 1); }
-
-// --- small charts of one flow ---
-
-struct Curve {
-    std::string path;
-    double least = 0, most = 0;
-    bool any = false;
-};
-
-// Values of cells, none where there is none, as a line broken there; the greatest is at the top of 24 units, nothing
-// at the bottom.
-Curve curve_of(const std::vector<std::optional<double>>& values, const CourseObservation& course, const LineupReport& report) {
-    Curve out;
-    for (const auto& value : values) {
-        if (!value) continue;
-        out.least = out.any ? std::min(out.least, *value) : *value;
-        out.most = std::max(out.most, *value);
-        out.any = true;
-    }
-    bool joined_on = false;
-    for (std::size_t i = 0; i < values.size(); ++i) {
-        if (values[i]) {
-            const double at = in_seconds(course.start - *report.began) + in_seconds(course.width) * (static_cast<double>(i) + 0.5);
-            const double high = out.most > 0 ? *values[i] / out.most : 0;
-            out.path += std::string(joined_on ? "L" : "M") + number(at / in_seconds(report.watched) * 120) + " " + number(23 - high * 21);
-            if (!joined_on) out.path += "h.1";  // a point on its own is seen
-        }
-        joined_on = values[i].has_value();
-    }
-    return out;
-}
-
-// Cells in which nothing was heard.
-std::string hushes(const CourseObservation& course, const LineupReport& report) {
-    std::string out;
-    for (std::size_t i = 0; i < course.cells.size(); ++i) {
-        if (course.cells[i].bytes > 0) continue;
-        const double at = in_seconds(course.start - *report.began) + in_seconds(course.width) * static_cast<double>(i);
-        out += "<rect class=\"hush\" x=\"" + number(at / in_seconds(report.watched) * 120) + "\" y=\"21\" width=\"" +
-               number(in_seconds(course.width) / in_seconds(report.watched) * 120) + "\" height=\"3\"/>";
-    }
-    return out;
-}
-
-std::string chart(const Curve& curve, const std::string& under, const std::string& what, const std::string& unit, int digits) {
-    const std::string least = fixed_text(curve.least, digits), most = fixed_text(curve.most, digits);
-    const std::string span = (least == most ? most : least + " to " + most) + " " + unit;
-    return "<svg viewBox=\"0 0 120 24\" preserveAspectRatio=\"none\" role=\"img\" aria-label=\"" + what + " over time, " + span + "\">" + under +
-           "<path d=\"" + curve.path + "\"/></svg><span>" + span + "</span>";
-}
-
-// --- what befell the channels ---
-
 // One cell of a lane.
-struct Moment {
+struct LaneCell {
     FaultKinds kinds;
     std::uint64_t faults = 0;
     bool silent = false;
@@ -84,7 +27,7 @@ struct Moment {
 
 struct Lane {
     std::size_t verdict = 0;
-    std::vector<Moment> moments;
+    std::vector<LaneCell> cells;
 };
 
 enum class Shape : std::uint8_t { silent, lost, stream, clock, other };
@@ -117,8 +60,8 @@ std::string_view words_of(Shape shape) {
 // A mark of that shape in a lane of 14 units; each differs in form, not in colour alone.
 std::string mark(Shape shape, double x, double width, double y) {
     const auto box = [&](const char* name, double high, double from) {
-        return std::string("<rect class=\"") + name + "\" x=\"" + number(x) + "\" y=\"" + number(y + from) + "\" width=\"" + number(std::max(width, 3.0)) +
-               "\" height=\"" + number(high) + "\"/>";
+        return std::string("<rect class=\"") + name + "\" x=\"" + drawn_number(x) + "\" y=\"" + drawn_number(y + from) + "\" width=\"" + drawn_number(std::max(width, 3.0)) +
+               "\" height=\"" + drawn_number(high) + "\"/>";
     };
     const double middle = x + std::max(width, 3.0) / 2;
     switch (shape) {
@@ -126,9 +69,9 @@ std::string mark(Shape shape, double x, double width, double y) {
         case Shape::lost: return box("lost", 14, 0);
         case Shape::stream: return box("stream", 7, 7);
         case Shape::clock:
-            return "<path class=\"clock\" d=\"M" + number(middle) + " " + number(y) + "l4 7h-8z\"/>";
+            return "<path class=\"clock\" d=\"M" + drawn_number(middle) + " " + drawn_number(y) + "l4 7h-8z\"/>";
         case Shape::other:
-            return "<path class=\"other\" d=\"M" + number(middle) + " " + number(y) + "l4 4-4 4-4-4z\"/>";
+            return "<path class=\"other\" d=\"M" + drawn_number(middle) + " " + drawn_number(y) + "l4 4-4 4-4-4z\"/>";
     }
     return "";
 }
@@ -169,7 +112,7 @@ private:
 
     Duration start_of(std::size_t cell) const { return (first_ + static_cast<std::int64_t>(cell)) * width_; }
     double x_of(std::size_t cell) const {
-        return kLeft + std::clamp(in_seconds(start_of(cell) - *report_.began) / in_seconds(report_.watched), 0.0, 1.0) * kWide;
+        return kLeft + std::clamp(drawn_seconds(start_of(cell) - *report_.began) / drawn_seconds(report_.watched), 0.0, 1.0) * kWide;
     }
     bool is_whole(std::size_t cell) const {
         return start_of(cell) >= *report_.began && start_of(cell) + width_ <= *report_.began + report_.watched;
@@ -178,7 +121,7 @@ private:
     void add_lane(std::size_t verdict) {
         const auto* seen = observation_of(report_, report_.verdicts[verdict]);
         if (seen != nullptr && seen->datagrams > 0 && !seen->course) return;  // frames without times
-        Lane lane{verdict, std::vector<Moment>(count_)};
+        Lane lane{verdict, std::vector<LaneCell>(count_)};
         std::vector<bool> heard(count_);
         std::size_t first_heard = count_;
         const std::size_t known = seen == nullptr || !seen->course ? 0 : seen->course->cells.size();
@@ -186,17 +129,17 @@ private:
             const auto& cell = seen->course->cells[i];
             const auto at = (seen->course->start + static_cast<std::int64_t>(i) * seen->course->width) / width_ - first_;
             if (at < 0 || at >= static_cast<std::int64_t>(count_)) continue;
-            auto& moment = lane.moments[static_cast<std::size_t>(at)];
-            moment.kinds.add(cell.kinds);
-            moment.faults += cell.faults;
+            auto& there = lane.cells[static_cast<std::size_t>(at)];
+            there.kinds.add(cell.kinds);
+            there.faults += cell.faults;
             if (cell.bytes == 0) continue;
             heard[static_cast<std::size_t>(at)] = true;
             first_heard = std::min(first_heard, static_cast<std::size_t>(at));
         }
         // Until a join takes effect nothing can arrive.
         const bool in_time = first_heard < count_ && start_of(first_heard) - *report_.began <= kFirstArrivalLimit;
-        for (std::size_t i = in_time ? first_heard : 0; i < count_; ++i) lane.moments[i].silent = !heard[i] && is_whole(i);
-        if (std::ranges::any_of(lane.moments, &Moment::any)) lanes_.push_back(std::move(lane));
+        for (std::size_t i = in_time ? first_heard : 0; i < count_; ++i) lane.cells[i].silent = !heard[i] && is_whole(i);
+        if (std::ranges::any_of(lane.cells, &LaneCell::any)) lanes_.push_back(std::move(lane));
     }
 
     std::vector<Together> find_together() const {
@@ -204,11 +147,11 @@ private:
         for (std::size_t cell = 0; cell < count_; ++cell) {
             Together here{cell, {}, {}, false};
             for (const auto& lane : lanes_) {
-                const auto& moment = lane.moments[cell];
-                if (!moment.any() || (cell > 0 && lane.moments[cell - 1].any())) continue;
+                const auto& there = lane.cells[cell];
+                if (!there.any() || (cell > 0 && lane.cells[cell - 1].any())) continue;
                 here.verdicts.push_back(lane.verdict);
-                here.kinds.add(moment.kinds);
-                here.silent = here.silent || moment.silent;
+                here.kinds.add(there.kinds);
+                here.silent = here.silent || there.silent;
             }
             if (here.verdicts.size() > 1) out.push_back(std::move(here));
         }
@@ -224,7 +167,7 @@ private:
         return channel_text(report_.verdicts[verdict].channel, report_.verdicts[verdict].copy);
     }
     std::string time_text(std::size_t cell) const {
-        return fixed_text(std::max(0.0, in_seconds(start_of(cell) - *report_.began)), width_ < std::chrono::seconds(1) ? 2 : 0) + " s";
+        return fixed_text(std::max(0.0, drawn_seconds(start_of(cell) - *report_.began)), width_ < std::chrono::seconds(1) ? 2 : 0) + " s";
     }
 
     static std::string checks(FaultKinds kinds, bool silent) {
@@ -244,12 +187,12 @@ private:
 
     // Some six to twelve times along the watch.
     std::string axis(int high) const {
-        const double length = in_seconds(report_.watched);
+        const double length = drawn_seconds(report_.watched);
         double step = 0.1;
         for (std::size_t i = 0; length / step > 12; ++i) step *= std::array{2.0, 2.5, 2.0}[i % 3];
         std::string out;
         for (int i = 0; i * step <= length + 1e-9; ++i) {
-            const std::string x = number(kLeft + i * step / length * kWide);
+            const std::string x = drawn_number(kLeft + i * step / length * kWide);
             out += "<line class=\"grid\" x1=\"" + x + "\" x2=\"" + x + "\" y1=\"" + std::to_string(kTop - 4) + "\" y2=\"" + std::to_string(high) +
                    "\"/><text class=\"tick\" x=\"" + x + "\" y=\"" + std::to_string(kTop - 8) + "\">" + fixed_text(i * step, step < 1 ? 1 : 0) + " s</text>";
         }
@@ -265,10 +208,10 @@ private:
         return out;
     }
 
-    static bool shows(const Moment& moment, Shape shape) {
-        if (shape == Shape::silent && moment.silent) return true;
+    static bool shows(const LaneCell& there, Shape shape) {
+        if (shape == Shape::silent && there.silent) return true;
         for (std::size_t k = 0; k < kFlowFaults; ++k)
-            if (moment.kinds.has(static_cast<FlowFault>(k)) && shape_of(static_cast<FlowFault>(k)) == shape) return true;
+            if (there.kinds.has(static_cast<FlowFault>(k)) && shape_of(static_cast<FlowFault>(k)) == shape) return true;
         return false;
     }
 
@@ -276,13 +219,13 @@ private:
     std::string draw_shape(const Lane& lane, Shape shape, int y) const {
         std::string out;
         for (std::size_t from = 0; from < count_; ++from) {
-            if (!shows(lane.moments[from], shape)) continue;
+            if (!shows(lane.cells[from], shape)) continue;
             std::size_t end = from;
-            Moment all;
-            while (end < count_ && shows(lane.moments[end], shape)) {
-                all.kinds.add(lane.moments[end].kinds);
-                all.faults += lane.moments[end].faults;
-                all.silent = all.silent || lane.moments[end].silent;
+            LaneCell all;
+            while (end < count_ && shows(lane.cells[end], shape)) {
+                all.kinds.add(lane.cells[end].kinds);
+                all.faults += lane.cells[end].faults;
+                all.silent = all.silent || lane.cells[end].silent;
                 ++end;
             }
             out += "<g><title>" + escape_markup(channel(lane.verdict) + ", from " + time_text(from) + " to " + time_text(end) + ": " + checks(all.kinds, all.silent) +
@@ -293,7 +236,7 @@ private:
     }
 
     std::string draw_together(const Together& here, const std::string& name, int high) const {
-        const std::string x = number(x_of(here.cell));
+        const std::string x = drawn_number(x_of(here.cell));
         return "<line class=\"together\" x1=\"" + x + "\" x2=\"" + x + "\" y1=\"12\" y2=\"" + std::to_string(high) + "\"/><text class=\"shared\" x=\"" + x +
                "\" y=\"11\">" + name + "</text>";
     }
@@ -320,25 +263,6 @@ private:
 };
 
 }  // namespace
-
-std::string course_charts(const CourseObservation& course, const LineupReport& report) {
-    if (!report.began || report.watched <= Duration{}) return {};
-    std::vector<std::optional<double>> rates(course.cells.size()), factors(course.cells.size());
-    for (std::size_t i = 0; i < course.cells.size(); ++i) {
-        const auto& cell = course.cells[i];
-        const bool whole = i > 0 && i + 1 < course.cells.size();
-        if (whole && cell.bytes > 0) rates[i] = static_cast<double>(course.rate(i).bits_per_second()) / 1e6;
-        if (cell.delay_factor > Duration{}) factors[i] = static_cast<double>(cell.delay_factor.count()) / 1e6;
-    }
-    // A second may end only in some of the cells: the line goes on between them.
-    for (std::size_t i = 1; i < factors.size(); ++i)
-        if (!factors[i] && factors[i - 1] && course.cells[i].bytes > 0) factors[i] = factors[i - 1];
-    const auto rate = curve_of(rates, course, report), factor = curve_of(factors, course, report);
-    std::string out;
-    if (rate.any) out += chart(rate, hushes(course, report), "rate", "Mbit/s", 2);
-    if (factor.any) out += chart(factor, "", "delay factor", "ms", 1);
-    return out.empty() ? out : "<div class=\"over\">" + out + "</div>";
-}
 
 std::string event_timeline(const LineupReport& report) {
     if (!report.began || report.watched <= Duration{}) return {};
