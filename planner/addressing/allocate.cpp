@@ -6,12 +6,14 @@
 #include <set>
 #include <unordered_map>
 
+#include "planner/addressing/code_point.hpp"
 #include "planner/addressing/group_numbers.hpp"
 #include "planner/addressing/group_pool.hpp"
 #include "planner/addressing/group_rules.hpp"
 #include "planner/addressing/mnemonic.hpp"
 #include "planner/addressing/ports.hpp"
 #include "planner/addressing/sharing.hpp"
+#include "planner/addressing/sources.hpp"
 
 namespace mastline {
 
@@ -349,7 +351,7 @@ private:
         Addressing out;
         out.capacity = group_capacity(venue_);
         out.resting = std::move(resting_);
-        std::set<std::size_t> channels, sourceless;
+        std::set<std::size_t> channels;
         for (std::size_t home = 0; home < groups_.size(); ++home) {
             if (!groups_[home]) continue;
             const auto& h = assignment_.homes[home];
@@ -357,13 +359,9 @@ private:
             const auto& card = venue_.cards[h.card];
             out.carriages.push_back(
                 {home, {*groups_[home], port_of(channel_of(home), venue_.addressing)}, card.source});
-            if (venue_.addressing.source_specific && !card.source) sourceless.insert(h.card);
         }
-        for (const auto card : sourceless)
-            findings_.push_back({Severity::error, "addressing.no-source",
-                                 "card " + venue_.cards[card].name,
-                                 "its streams are joined by source, and it has none", "",
-                                 "give the card a source", venue_.cards[card].place});
+        check_sources(venue_, assignment_, out.carriages, findings_);
+        check_code_point(venue_.addressing, findings_);
         check_ports(venue_, {channels.begin(), channels.end()}, findings_);
         return out;
     }

@@ -61,6 +61,22 @@ void report_over(const Site& site, const LinkLoad& load, std::size_t slot, Findi
     }
 }
 
+// IPv4 groups are asked for by IGMP from an IPv4 address, IPv6 groups by MLD from a link-local one.
+void report_querier_version(const Site& site, const Switch& s, Findings& findings) {
+    bool v4 = false, v6 = false;
+    for (const auto& range : site.venue.addressing.ranges)
+        (range.first.address().is_v4() ? v4 : v6) = true;
+    const auto& address = *s.querier_address;
+    const bool suits = address.is_v4() ? v4 || !v6 : (v6 && address.is_link_local()) || (!v4 && !v6);
+    if (suits) return;
+    const std::string from = v6 ? "by MLD, whose queries come from a link-local address (RFC 3810 section 5.1.14)"
+                                : "by IGMP, whose queries come from an IPv4 address (RFC 3376)";
+    findings.push_back({Severity::warning, "network.querier-address-version", "switch " + s.name,
+                        "the groups are asked for " + from + ", its querier_address is " + to_text(address), "",
+                        v6 ? "give it the switch's own address of fe80::/10" : "give it an IPv4 address of the switch",
+                        s.place});
+}
+
 void report_querier(const Site& site, const NetworkLoad& load, Findings& findings) {
     const auto& switches = site.venue.switches;
     const bool router = std::any_of(switches.begin(), switches.end(),
@@ -78,6 +94,8 @@ void report_querier(const Site& site, const NetworkLoad& load, Findings& finding
                  (stops ? "streams stop" : "every stream goes to every port") + " (RFC 4541)",
              "", "set querier = true and a querier_address on a switch near the root", {}});
     }
+    for (const auto& s : switches)
+        if (s.querier && s.querier_address) report_querier_version(site, s, findings);
     for (const auto& s : switches)
         if (s.querier && !s.querier_address)
             findings.push_back({Severity::warning, "network.querier-without-address",

@@ -3,6 +3,7 @@
 #include "mastline/text/table_reader.hpp"
 #include "mastline/venue/venue.hpp"
 #include "planner/venue/lineup_tables.hpp"
+#include "planner/venue/sender_address.hpp"
 
 namespace mastline {
 
@@ -57,7 +58,8 @@ void read_card(const tree::Table& table, Venue& venue, Findings& findings) {
     out.licences = static_cast<int>(reader.integer("licences", 0, 10'000).value_or(-1));
     out.wired_like = reader.text("wired_like").value_or("");
     out.wired_like_place = reader.place_of("wired_like");
-    out.source = reader.quantity<IpAddress>("source");
+    out.source = read_sender_address(reader, "source", "lineup.bad-source-address", "a card",
+                                     "give the address that its streams come from");
     out.attached_to = reader.text("attached_to").value_or("");
     out.port_speed = reader.quantity_at_least<BitRate>("port_speed", BitRate(1));
     add_copies(reader, out, venue);

@@ -3,6 +3,7 @@
 
 #include "mastline/text/table_reader.hpp"
 #include "planner/venue/network_tables.hpp"
+#include "planner/venue/sender_address.hpp"
 
 namespace mastline {
 
@@ -45,7 +46,8 @@ void read_switch(const tree::Table& table, Venue& venue, Findings& findings) {
     s.mac = r.quantity<MacAddress>("mac");
     s.snooping = r.boolean("snooping").value_or(s.snooping);
     s.querier = r.boolean("querier").value_or(s.querier);
-    s.querier_address = r.quantity<IpAddress>("querier_address");
+    s.querier_address = read_sender_address(r, "querier_address", "network.bad-querier-address", "a querier",
+                                            "give the switch's own address in the VLAN of the streams");
     s.multicast_router = r.boolean("multicast_router").value_or(s.multicast_router);
     s.floods_without_querier =
         r.boolean("floods_without_querier").value_or(s.floods_without_querier);
@@ -60,11 +62,6 @@ void read_switch(const tree::Table& table, Venue& venue, Findings& findings) {
     s.joins_per_port = limit("joins_per_port");
     s.reports_per_second = limit("reports_per_second");
     s.port_queue = limit("port_queue");
-    if (s.querier_address && (s.querier_address->is_multicast() ||
-                              s.querier_address->is_unspecified()))
-        r.fault("network.bad-querier-address", r.place_of("querier_address"),
-                "a querier cannot send from " + to_text(*s.querier_address),
-                "give the switch's own address in the VLAN of the streams");
     if (!s.name.empty()) venue.switches.push_back(std::move(s));
 }
 

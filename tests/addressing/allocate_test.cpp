@@ -205,6 +205,54 @@ TEST_CASE("source-specific streams need a source on every card", "[unit]") {
     CHECK(result.carriages[0].source == IpAddress::v4(0x0A140001));
 }
 
+TEST_CASE("a source is of the IP version of its groups", "[unit]") {
+    auto l = lineup(numbers(1, 2));
+    l.venue.addressing.ranges = {range("ff15::8000:0/112")};
+    l.venue.cards[0].source = IpAddress::v4(0x0A140001);
+    flows(l);
+    REQUIRE(ids(l.findings) == Strings{"error addressing.source-version"});
+    CHECK(l.findings[0].what == "its source 10.20.0.1 is of IPv4, its groups are of IPv6: one datagram has both addresses");
+    l.venue.addressing.ranges = {range("ff35::8000:0/112")};
+    l.venue.addressing.source_specific = true;
+    l.findings.clear();
+    flows(l);
+    CHECK(ids(l.findings) == Strings{"error addressing.source-version"});
+    l.venue.cards[0].source = *parse_ip_address("2001:db8::1");
+    l.findings.clear();
+    flows(l);
+    CHECK(l.findings.empty());
+}
+
+TEST_CASE("where streams are routed no source is link-local", "[unit]") {
+    auto l = lineup(numbers(1, 2));
+    l.venue.addressing.ranges = {range("239.192.0.0/16")};
+    l.venue.cards[0].source = IpAddress::v4(0xA9FE0001);
+    flows(l);
+    CHECK(l.findings.empty());
+    l.venue.network.forwarding = Forwarding::routed;
+    flows(l);
+    CHECK(ids(l.findings) == Strings{"error addressing.source-link-local"});
+}
+
+TEST_CASE("a code point that RFC 4594 keeps for other traffic is warned of", "[outside]") {
+    // RFC 4594 figure 3: Network Control CS6, Telephony EF, Low-Priority Data CS1, Broadcast Video CS3,
+    // Multimedia Streaming AF31 to AF33, Multimedia Conferencing AF41 to AF43.
+    for (const int other : {8, 46, 48, 56, 63}) {
+        auto l = lineup(numbers(1, 1));
+        l.venue.addressing.ranges = {range("239.192.0.0/16")};
+        l.venue.addressing.dscp = other;
+        flows(l);
+        CHECK(ids(l.findings) == Strings{"warning addressing.dscp-of-others"});
+    }
+    for (const int good : {0, 24, 26, 28, 30, 34, 36, 38}) {
+        auto l = lineup(numbers(1, 1));
+        l.venue.addressing.ranges = {range("239.192.0.0/16")};
+        l.venue.addressing.dscp = good;
+        flows(l);
+        CHECK(l.findings.empty());
+    }
+}
+
 TEST_CASE("ports that invite trouble are warned of once, with the number of channels", "[unit]") {
     auto l = lineup(numbers(1, 3));
     l.venue.addressing.ranges = {range("239.192.1.0/24")};

@@ -74,3 +74,20 @@ TEST_CASE("an Ethernet address survives text and back", "[unit]") {
     CHECK(to_text(*parse_mac_address("01:00:5E:40:0A:14")) == "01:00:5e:40:0a:14");
     CHECK(to_text(*parse_mac_address("01-00-5e-40-0a-14")) == "01:00:5e:40:0a:14");
 }
+
+TEST_CASE("a device sends from its own address, never from a group, loopback or broadcast", "[outside]") {
+    // RFC 1122 section 3.2.1.3; RFC 4291 sections 2.5.2, 2.5.3 and 2.7.
+    for (const char* no : {"0.0.0.0", "0.1.2.3", "127.0.0.1", "224.0.0.1", "239.1.1.1", "240.0.0.1", "255.255.255.255",
+                           "::", "::1", "ff35::8000:1"}) {
+        INFO(no);
+        CHECK_FALSE(parse_ip_address(no)->is_sendable());
+    }
+    for (const char* yes : {"10.20.0.10", "169.254.1.1", "223.255.255.254", "fe80::1", "2001:db8::1", "fd00::1", "::2"}) {
+        INFO(yes);
+        CHECK(parse_ip_address(yes)->is_sendable());
+    }
+    CHECK(parse_ip_address("169.254.1.1")->is_link_local());
+    CHECK(parse_ip_address("febf::1")->is_link_local());
+    CHECK_FALSE(parse_ip_address("fec0::1")->is_link_local());
+    CHECK_FALSE(parse_ip_address("169.253.1.1")->is_link_local());
+}

@@ -153,6 +153,23 @@ TEST_CASE("with no querier switches flood or stop, as their data says", "[unit]"
     CHECK(b.findings()[0].severity == Severity::error);
 }
 
+TEST_CASE("a querier asks for IPv4 groups from an IPv4 address, for IPv6 groups from a link-local one", "[outside]") {
+    // RFC 3810 section 5.1.14: MLD queries have a valid link-local source.
+    const auto is_warned = [](const char* groups, const char* address) {
+        auto b = small_site();
+        b.at("core").querier_address = *parse_ip_address(address);
+        b.venue().addressing.ranges = {test::range(groups)};
+        b.load();
+        return std::any_of(b.findings().begin(), b.findings().end(),
+                           [](const Finding& f) { return f.id == "network.querier-address-version"; });
+    };
+    CHECK_FALSE(is_warned("239.192.0.0/16", "10.20.0.1"));
+    CHECK_FALSE(is_warned("ff15::8000:0/112", "fe80::1"));
+    CHECK(is_warned("239.192.0.0/16", "fe80::1"));
+    CHECK(is_warned("ff15::8000:0/112", "10.20.0.1"));
+    CHECK(is_warned("ff15::8000:0/112", "2001:db8::1"));
+}
+
 TEST_CASE("a link over its limit is an error with amount and cure", "[unit]") {
     auto b = small_site();
     b.link("core/west").speed = megabits_per_second(100);

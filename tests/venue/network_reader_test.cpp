@@ -140,6 +140,12 @@ TEST_CASE("two queriers that cannot tell each other apart are refused", "[input]
                 "querier_address"});
 }
 
+TEST_CASE("an address that nothing can send from is refused where it stands", "[input]") {
+    CHECK(lines_of("[[switch]]\nname = \"core\"\nquerier = true\nquerier_address = \"127.0.0.1\"\n") ==
+          Lines{"venue.toml:4:19: error: network.bad-querier-address: a querier cannot send from 127.0.0.1; give the "
+                "switch's own address in the VLAN of the streams"});
+}
+
 TEST_CASE("broken group ranges say what would be right", "[input]") {
     const auto line = [](const std::string& groups) {
         const auto lines = lines_of("[addressing]\n[[addressing.range]]\ngroups = \"" + groups + "\"\n");

@@ -51,6 +51,25 @@ public:
         return true;
     }
 
+    // It never leaves a host: 127.0.0.0/8 (RFC 1122 section 3.2.1.3), ::1 (RFC 4291 section 2.5.3).
+    constexpr bool is_loopback() const {
+        if (is_v4()) return bytes_[0] == 127;
+        for (std::size_t i = 0; i < 15; ++i)
+            if (bytes_[i] != 0) return false;
+        return bytes_[15] == 1;
+    }
+    // No router passes on what comes from it: 169.254.0.0/16 (RFC 3927 section 7), fe80::/10
+    // (RFC 4291 section 2.5.6).
+    constexpr bool is_link_local() const {
+        return is_v4() ? bytes_[0] == 169 && bytes_[1] == 254 : bytes_[0] == 0xFE && (bytes_[1] & 0xC0) == 0x80;
+    }
+    // A device can send from it: one of its own, no group and no broadcast (RFC 1122 section 3.2.1.3, RFC 4291
+    // section 2.7), so nothing of 0.0.0.0/8 and of 240.0.0.0/4 either.
+    constexpr bool is_sendable() const {
+        if (is_multicast() || is_unspecified() || is_loopback()) return false;
+        return !is_v4() || (bytes_[0] != 0 && bytes_[0] < 240);
+    }
+
     // As two words for hashing and comparing, in the byte order of the machine.
     constexpr std::array<std::uint64_t, 2> words() const {
         return std::bit_cast<std::array<std::uint64_t, 2>>(bytes_);

@@ -1,0 +1,16 @@
+// SPDX-License-Identifier: Apache-2.0
+// The addresses that streams come from.
+#pragma once
+
+#include "mastline/addressing/addressing.hpp"
+#include "mastline/assignment/assignment.hpp"
+#include "mastline/venue/venue.hpp"
+
+namespace mastline {
+
+// Of every card that sends some of `carriages`: that it has a source where one is joined, of the same IP
+// version as its groups, and one that routers pass on where they have to.
+void check_sources(const Venue& venue, const Assignment& assignment, const std::vector<CarriageAddress>& carriages,
+                   Findings& findings);
+
+}  // namespace mastline
