@@ -184,13 +184,4 @@ void fill_members(const Site& site, const Addressing& addressing, LinkIndex link
     raise_failure_member(load, left, "member of bundle " + load.link);
 }
 
-void fill_flooded_members(const Site& site, const Addressing& addressing, LinkIndex link,
-                          const CarriageSet& flooded, LinkLoad& load) {
-    auto flows = flooded.list();
-    std::stable_sort(flows.begin(), flows.end(), [&](CarriageIndex a, CarriageIndex b) {
-        return site.carriages[a].tagged > site.carriages[b].tagged;
-    });
-    fill_members(site, addressing, link, flows, [](const std::vector<CarriageIndex>& all) { return all; }, load);
-}
-
 }  // namespace mastline

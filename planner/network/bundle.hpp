@@ -44,10 +44,6 @@ std::optional<MemberLoad> fuller_member(const Site& site, const Addressing& addr
 void fill_members(const Site& site, const Addressing& addressing, LinkIndex link,
                   const std::vector<CarriageIndex>& flows, const MixAmong& mix_among, LinkLoad& load);
 
-// The same of what flooding brings, all of it at once.
-void fill_flooded_members(const Site& site, const Addressing& addressing, LinkIndex link,
-                          const CarriageSet& flooded, LinkLoad& load);
-
 // Both addresses, exclusive-or, folded to eight bits (IPv4), modulo the members.
 std::uint32_t address_hash(const IpAddress& source, const IpAddress& group, int members);
 

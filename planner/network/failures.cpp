@@ -2,6 +2,7 @@
 #include "planner/network/failures.hpp"
 
 #include <algorithm>
+#include <limits>
 
 #include "planner/network/card_failures.hpp"
 #include "planner/network/component.hpp"
@@ -112,16 +113,21 @@ private:
     void reckon_whole(const Component& component) {
         if (component.order.size() < 2) return;
         const Sides sides(site_, component, paths_.uplink());
-        const FloodLoads flood = flood_loads(site_, component, paths_.uplink(), sides);
+        const FloodLoads flood(site_, component, paths_.uplink(), sides);
         sides.for_each([&](const Direction& d, const SourceMask& behind, const Reach& ahead) {
-            const bool tagged = site_.tagged(d.link);
-            if (flood.along.empty()) return raise(d, behind, ahead);
-            const auto& flows = flood.along.at({d.from, d.to});
-            const auto rate = flows.rate(site_.carriages, tagged);
-            record_.raise(d, rate, [&flows] { return [flows] { return flows.list(); }; });
-            record_.raise_member(d, rate, [&flows] { return flows.list(); },
-                                 [](const std::vector<CarriageIndex>& all) { return all; });
+            if (flood.empty()) raise(d, behind, ahead);
+            else raise_flooded(d, behind, flood);
         });
+    }
+
+    void raise_flooded(const Direction& d, const SourceMask& behind, const FloodLoads& flood) {
+        const auto rate = flood.along(d).on(site_.tagged(d.link));
+        if (rate <= record_.matters_above(d)) return;
+        const auto feeds = flood.feeds(d);
+        record_.raise(d, rate, [&] { return [&site = site_, feeds] { return feeds.all(site); }; });
+        record_.raise_member(
+            d, rate, [&] { return site_.heaviest.pick(behind, {}, std::numeric_limits<std::int64_t>::max()); },
+            [&](const std::vector<CarriageIndex>& flows) { return feeds.among(site_, flows); });
     }
 
     // What lies below `s` now; copied from before the failure at the first touch.

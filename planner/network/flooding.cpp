@@ -2,86 +2,130 @@
 #include "planner/network/flooding.hpp"
 
 #include <algorithm>
+#include <limits>
 
 namespace mastline {
 
 namespace {
-
-class Flood {
-public:
-    Flood(const Site& site, const Component& component, const std::vector<Uplink>& uplink,
-          const Sides& sides)
-        : site_(site), component_(component), uplink_(uplink) {
-        for (std::size_t i = 1; i < component.order.size(); ++i)
-            children_[uplink[component.order[i]].parent].push_back(component.order[i]);
-        sides.for_each([&](const Direction& d, const SourceMask& behind, const Reach& ahead) {
-            CarriageSet set(site.carriages.size());
-            for (const auto c : site.rules.worst_groups(behind, ahead)) set.set(c);
-            out_.along.emplace(std::pair(d.from, d.to), std::move(set));
-        });
-        for (CarriageIndex c = 0; c < site.carriages.size(); ++c)
-            if (site.carriages[c].enters) entering_[*site.carriages[c].enters].push_back(c);
-    }
-
-    // Upwards first, then downwards: each direction after those that feed it.
-    FloodLoads run() {
-        const auto& order = component_.order;
-        for (std::size_t i = order.size(); i-- > 1;)
-            if (does_flood(order[i])) along(order[i], uplink_[order[i]].parent).add(arriving(order[i], kNone));
-        for (const auto s : order) {
-            if (!does_flood(s)) continue;
-            spread_down(s);
-            CarriageSet all = arriving(s, kNone);
-            if (s != order[0]) all.add(along(uplink_[s].parent, s));
-            out_.at.emplace(s, std::move(all));
-        }
-        return std::move(out_);
-    }
-
-private:
-    bool does_flood(SwitchIndex s) const {
-        return floods(*site_.switches[s], component_.queried);
-    }
-    CarriageSet& along(SwitchIndex from, SwitchIndex to) { return out_.along.at({from, to}); }
-
-    // What enters at `s` or comes up from its children, `but` apart.
-    CarriageSet arriving(SwitchIndex s, SwitchIndex but) {
-        CarriageSet out(site_.carriages.size());
-        for (const auto c : entering_[s]) out.set(c);
-        for (const auto child : children_[s])
-            if (child != but) out.add(along(child, s));
-        return out;
-    }
-
-    void spread_down(SwitchIndex s) {
-        for (const auto child : children_[s]) {
-            CarriageSet down = arriving(s, child);
-            if (s != component_.order[0]) down.add(along(uplink_[s].parent, s));
-            along(s, child).add(down);
-        }
-    }
-
-    const Site& site_;
-    const Component& component_;
-    const std::vector<Uplink>& uplink_;
-    std::map<SwitchIndex, std::vector<SwitchIndex>> children_;
-    std::map<SwitchIndex, std::vector<CarriageIndex>> entering_;
-    FloodLoads out_;
-};
-
+constexpr auto kNoLimit = std::numeric_limits<std::int64_t>::max();
 }  // namespace
 
 bool floods(const Switch& s, bool queried) {
     return !s.snooping || s.floods_unregistered || (!queried && s.floods_without_querier);
 }
 
-FloodLoads flood_loads(const Site& site, const Component& component,
-                       const std::vector<Uplink>& uplink, const Sides& sides) {
-    const bool any = std::any_of(component.order.begin(), component.order.end(), [&](SwitchIndex s) {
-        return floods(*site.switches[s], component.queried);
-    });
-    if (!any) return {};
-    return Flood(site, component, uplink, sides).run();
+std::vector<CarriageIndex> FloodFeeds::all(const Site& site) const {
+    std::vector<CarriageIndex> out;
+    site.heaviest.pick_onto(out, entering_, {}, kNoLimit);
+    for (const auto& m : mixes_) site.heaviest.pick_onto(out, m.behind, m.always, m.choices);
+    return ascending(std::move(out), site.carriages.size());
+}
+
+std::vector<CarriageIndex> FloodFeeds::among(const Site& site, const std::vector<CarriageIndex>& flows) const {
+    std::vector<CarriageIndex> out;
+    std::vector<CarriageIndex> own;
+    for (const auto c : flows)
+        if (entering_.has(site.heaviest.source_of(c))) out.push_back(c);
+    for (const auto& m : mixes_) {
+        own.clear();
+        for (const auto c : flows)
+            if (m.behind.has(site.heaviest.source_of(c))) own.push_back(c);
+        const auto chosen = mix_of_choices(m.always, m.choices)(own);
+        out.insert(out.end(), chosen.begin(), chosen.end());
+    }
+    return out;
+}
+
+// Upwards first, then downwards: each direction after those that feed it.
+FloodLoads::FloodLoads(const Site& site, const Component& component, const std::vector<Uplink>& uplink,
+                       const Sides& sides)
+    : site_(site), component_(component), uplink_(uplink), sides_(sides) {
+    const auto& order = component.order;
+    if (std::none_of(order.begin(), order.end(), [this](SwitchIndex s) { return does_flood(s); })) return;
+    place_.assign(site.switches.size(), kNone);
+    children_.resize(order.size());
+    for (std::uint32_t i = 0; i < order.size(); ++i) place_[order[i]] = i;
+    for (std::size_t i = 1; i < order.size(); ++i) children_[place_[uplink[order[i]].parent]].push_back(order[i]);
+    up_.resize(order.size());
+    down_.resize(order.size());
+    std::vector<FloodRate> below(order.size());  // what enters at a switch and comes up to it
+    for (std::size_t i = order.size(); i-- > 0;) {
+        const bool does = does_flood(order[i]);
+        if (does) below[i] += entering(order[i]);
+        for (const auto child : children_[i]) below[i] += up_[place_[child]];
+        if (i == 0) continue;
+        if (does) up_[i] = below[i];
+        else with_sides({uplink[order[i]].link, order[i], uplink[order[i]].parent},
+                        [&](const SourceMask& behind, const Reach& ahead) { up_[i] = mix(behind, ahead); });
+    }
+    for (std::size_t i = 1; i < order.size(); ++i) {
+        const auto parent = uplink[order[i]].parent;
+        if (!does_flood(parent)) {
+            with_sides({uplink[order[i]].link, parent, order[i]},
+                       [&](const SourceMask& behind, const Reach& ahead) { down_[i] = mix(behind, ahead); });
+            continue;
+        }
+        const auto at = place_[parent];
+        down_[i] = {below[at].plain - up_[i].plain, below[at].tagged - up_[i].tagged};
+        down_[i] += down_[at];  // nothing at the root
+    }
+}
+
+const FloodRate& FloodLoads::along(const Direction& d) const {
+    return is_up(d) ? up_[place_[d.from]] : down_[place_[d.to]];
+}
+
+FloodFeeds FloodLoads::feeds(const Direction& d) const {
+    FloodFeeds out(site_);
+    std::vector<Direction> open{d};
+    while (!open.empty()) {
+        const auto at = open.back();
+        open.pop_back();
+        if (!does_flood(at.from)) {
+            with_sides(at, [&](const SourceMask& behind, const Reach& ahead) {
+                out.mix(behind, ahead, ahead.routers > 0 ? kNoLimit : site_.rules.choices(ahead.displays));
+            });
+            continue;
+        }
+        out.enter(site_.own[at.from].sources);
+        const auto& up = uplink_[at.from];
+        if (up.parent != kNone && !is_up(at)) open.push_back({up.link, up.parent, at.from});
+        for (const auto child : children_[place_[at.from]])
+            if (is_up(at) || child != at.to) open.push_back({uplink_[child].link, child, at.from});
+    }
+    return out;
+}
+
+FloodedAt FloodLoads::at() const {
+    FloodedAt out;
+    for (std::size_t i = 0; i < up_.size(); ++i) {
+        const auto s = component_.order[i];
+        if (!does_flood(s)) continue;
+        FloodRate all = entering(s);
+        all += down_[i];
+        for (const auto child : children_[i]) all += up_[place_[child]];
+        out.emplace(s, all);
+    }
+    return out;
+}
+
+FloodRate FloodLoads::entering(SwitchIndex s) const {
+    const auto& sources = site_.own[s].sources;
+    return {site_.heaviest.total(sources, false), site_.heaviest.total(sources, true)};
+}
+
+FloodRate FloodLoads::mix(const SourceMask& behind, const Reach& ahead) const {
+    return {site_.rules.worst_mix(behind, ahead, false), site_.rules.worst_mix(behind, ahead, true)};
+}
+
+template <class F>
+void FloodLoads::with_sides(const Direction& d, F f) const {
+    const bool up = is_up(d);
+    const auto& below = sides_.below(place_[up ? d.from : d.to]);
+    Reach rest = sides_.total();
+    rest.remove(below);
+    if (up) f(below.sources, rest);
+    else f(rest.sources, below);
 }
 
 }  // namespace mastline

@@ -31,7 +31,7 @@ void add_idle_links(const Site& site, NetworkLoad& out) {
         for (const bool forward : {true, false}) out.links.push_back(idle(link, forward));
 }
 
-void add_display_ports(const Site& site, const SourceMask& sources, const FloodLoads& flood,
+void add_display_ports(const Site& site, const SourceMask& sources, const FloodedAt& flooded,
                        NetworkLoad& out) {
     for (std::size_t z = 0; z < site.venue.zones.size(); ++z) {
         const auto& zone = site.venue.zones[z];
@@ -51,8 +51,8 @@ void add_display_ports(const Site& site, const SourceMask& sources, const FloodL
         for (const auto& channel : zone.defaults)
             if (const auto c = site.carriage_of(channel.number); c != kNone)
                 load.scheduled = std::max(load.scheduled, rate_of(site.carriages[c], tagged));
-        if (const auto all = flood.at.find(site.zone_at[z]); all != flood.at.end())
-            load.flooded = std::max(load.flooded, all->second.rate(site.carriages, tagged));
+        if (const auto all = flooded.find(site.zone_at[z]); all != flooded.end())
+            load.flooded = std::max(load.flooded, all->second.on(tagged));
         out.links.push_back(std::move(load));
     }
 }

@@ -11,7 +11,7 @@ namespace mastline {
 // Both directions of every link, carrying nothing: venue link i stands at 2 i and 2 i + 1.
 void add_idle_links(const Site& site, NetworkLoad& out);
 void add_card_ports(const Site& site, NetworkLoad& out);
-void add_display_ports(const Site& site, const SourceMask& sources, const FloodLoads& flood,
+void add_display_ports(const Site& site, const SourceMask& sources, const FloodedAt& flooded,
                        NetworkLoad& out);
 
 // Where the load of a direction stands.

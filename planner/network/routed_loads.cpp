@@ -65,8 +65,8 @@ void fill(const Site& site, const RoutedTrees& routed, const Direction& d, const
 }
 
 // A switch that does not snoop brings all that reaches it to every display.
-FloodLoads arriving(const Site& site, const NetworkLoad& load) {
-    FloodLoads out;
+FloodedAt arriving(const Site& site, const NetworkLoad& load) {
+    FloodedAt out;
     for (SwitchIndex s = 0; s < site.venue.switches.size(); ++s) {
         if (!floods(*site.switches[s], true)) continue;
         CarriageSet all(site.carriages.size());
@@ -75,7 +75,7 @@ FloodLoads arriving(const Site& site, const NetworkLoad& load) {
         for (const auto& n : site.topology.neighbours(s))
             for (const auto c : load.links[site.topology.slot(n.link, n.node)].groups)
                 all.set(c);
-        out.at.emplace(s, std::move(all));
+        out.emplace(s, FloodRate{all.rate(site.carriages, false), all.rate(site.carriages, true)});
     }
     return out;
 }

@@ -55,6 +55,15 @@ void fill(const Site& site, const Direction& d, const SourceMask& behind, const 
     }
 }
 
+void fill_flooded(const Site& site, const FloodLoads& flood, const Direction& d, const SourceMask& behind,
+                  const Addressing& addressing, LinkLoad& load) {
+    load.flooded = flood.along(d).on(site.tagged(d.link));
+    if (load.members < 2) return;
+    const auto feeds = flood.feeds(d);
+    fill_members(site, addressing, d.link, site.heaviest.pick(behind, {}, std::numeric_limits<std::int64_t>::max()),
+                 [&](const std::vector<CarriageIndex>& flows) { return feeds.among(site, flows); }, load);
+}
+
 }  // namespace
 
 void add_spanning_loads(const Site& site, const Tree& tree, const Addressing& addressing,
@@ -68,21 +77,15 @@ void add_spanning_loads(const Site& site, const Tree& tree, const Addressing& ad
         fill(site, d, behind, ahead, schedule.ahead(down ? d.to : d.from, down), addressing,
              out.links[slot_of(site, d.link, d.from)]);
     });
-    const FloodLoads flood = flood_loads(site, component, tree.uplink, sides);
-    for (std::size_t i = 1; i < component.order.size() && !flood.along.empty(); ++i) {
-        const auto s = component.order[i];
-        const auto [distance, parent, link] = tree.uplink[s];
-        for (const auto& [from, to] : {std::pair(parent, s), std::pair(s, parent)}) {
-            auto& load = out.links[slot_of(site, link, from)];
-            const auto& flows = flood.along.at({from, to});
-            load.flooded = flows.rate(site.carriages, site.tagged(link));
-            if (load.members > 1) fill_flooded_members(site, addressing, link, flows, load);
-        }
-    }
+    const FloodLoads flood(site, component, tree.uplink, sides);
+    if (!flood.empty())
+        sides.for_each([&](const Direction& d, const SourceMask& behind, const Reach&) {
+            fill_flooded(site, flood, d, behind, addressing, out.links[slot_of(site, d.link, d.from)]);
+        });
     out.tree_root = site.switches[tree.root]->name;
     if (component.querier != kNone) out.querier = site.switches[component.querier]->name;
     add_card_ports(site, out);
-    add_display_ports(site, sides.total().sources, flood, out);
+    add_display_ports(site, sides.total().sources, flood.at(), out);
     add_switch_loads(site, component, sides, out);
 }
 

@@ -89,6 +89,20 @@ TEST_CASE("an address hash is reckoned exactly where the sources are known", "[u
     CHECK(mbps(direction(load, "core", "access").fullest_member) == Approx(4 * kOne).margin(1e-4));
 }
 
+TEST_CASE("choices ahead of a flooding switch fill one member behind it", "[unit]") {
+    auto b = bundled(BundleHash::mac);
+    b.with_switch("head").with_link("head", "core").querier("head", 0x0A000002);
+    b.at("core").querier = false;
+    b.venue().cards[0].attached_to = "head";
+    b.at("core").snooping = false;  // it floods what the two displays beyond it make head send
+    b.venue().zones[0].displays = 2;
+    const auto load = b.load();
+    const auto& l = direction(load, "core", "access");
+    CHECK(mbps(l.flooded) == Approx(2 * kOne).margin(1e-4));
+    CHECK(l.member_exact);
+    CHECK(mbps(l.fullest_member) == Approx(2 * kOne).margin(1e-4));  // both of one member; the heaviest two are of two
+}
+
 TEST_CASE("with an unknown hash the fullest member is drawn, with its error", "[unit]") {
     auto b = bundled(BundleHash::unknown);
     b.venue().zones[0].displays = 30;

@@ -75,19 +75,21 @@ void raise_anew(const Venue& left, const Assignment& assignment, const Addressin
             auto& w = worst[l.link + " to " + l.to];
             w = std::max({w, l.worst_mix.bits_per_second(), l.flooded.bits_per_second()});
             auto& member = worst[l.link + " to " + l.to + ", a member"];
-            member = std::max(member, l.fullest_member.bits_per_second());
+            // Of a bundle with one member left that one carries what floods too.
+            const auto fullest = l.members == 1 ? std::max(l.worst_mix, l.flooded) : l.fullest_member;
+            member = std::max(member, fullest.bits_per_second());
         }
     }
 }
 
-// Without floods; every bundle's hash is known.
+// Every bundle's hash is known.
 NetworkBuilder network_of_bundles(test::Dice& dice, Forwarding forwarding) {
     NetworkBuilder b = random_network(dice);
     auto& venue = b.venue();
     venue.network.forwarding = forwarding;
     venue.addressing.ttl = 64;
     for (std::uint32_t c = 0; c < venue.cards.size(); ++c) venue.cards[c].source = IpAddress::v4(0x0A000001 + 7 * c);
-    for (auto& s : venue.switches) s.snooping = true, s.floods_without_querier = false;
+    for (auto& s : venue.switches) s.snooping = !dice.one_in(8), s.floods_without_querier = dice.one_in(2);
     for (auto& l : venue.links) {
         l.hash = BundleHash::address;
         l.cost = static_cast<int>(1 + dice.below(4));
