@@ -6,6 +6,7 @@
 #include "mastline/network/timer_advice.hpp"
 #include "mastline/sheets/sheets.hpp"
 #include "planner/sheets/network_chart.hpp"
+#include "planner/sheets/paper_rows.hpp"
 #include "planner/sheets/rate_cell.hpp"
 #include "planner/sheets/tables.hpp"
 
@@ -72,6 +73,11 @@ Row load_row(const PlanIndex& index, const LinkLoad& load) {
              verdict_cell(load)}};
 }
 
+std::string kind_of(const PlanIndex& index, const LinkLoad& load, std::size_t place) {
+    if (place < 2 * index.venue().links.size()) return "link direction";
+    return load.to == "display" ? "zone port" : "card";
+}
+
 std::string listed(const std::vector<std::string>& names) {
     std::string out;
     for (const auto& name : names) out += (out.empty() ? "" : ", ") + name;
@@ -82,8 +88,13 @@ std::string listed(const std::vector<std::string>& names) {
 
 SheetTable load_table(const PlanIndex& index) {
     SheetTable out{"load-list", "Load per link and direction, on the wire", kLoadColumns, {}};
-    for (const auto& load : index.plan().network.links)
+    std::vector<RowWeight> weights;
+    for (const auto& load : index.plan().network.links) {
         out.rows.push_back(load_row(index, load));
+        weights.push_back({kind_of(index, load, weights.size()),
+                           share_of(std::max(load.worst_mix, load.worst_failure), load.capacity), fit_of(load) != Fit::good});
+    }
+    choose_for_paper(out, weights, "the 40 fullest of each kind, in the worst failure, and all that are over", "loads.csv");
     return out;
 }
 
@@ -209,6 +220,7 @@ SheetTable switch_table(const PlanIndex& index) {
         return cell;
     };
     const auto& network = index.plan().network;
+    std::vector<RowWeight> weights;
     for (const auto& sw : index.venue().switches) {
         std::string roles;
         const auto add = [&](bool is, const std::string& role) {
@@ -234,8 +246,11 @@ SheetTable switch_table(const PlanIndex& index) {
         add_pair(known ? static_cast<double>(load->queue_frames) : 0, sw.port_queue);
         row.cells.push_back(known ? against(load->reports_after_query, sw.reports_per_second) : Cell{});
         add_pair(known ? load->reports_after_power_cut : 0, sw.reports_per_second);
+        const bool over = std::any_of(row.cells.begin(), row.cells.end(), [](const Cell& c) { return c.fit == Fit::out; });
+        weights.push_back({"switch", known ? static_cast<double>(load->groups) : 0, over || !roles.empty() || !sw.snooping});
         out.rows.push_back(std::move(row));
     }
+    choose_for_paper(out, weights, "the 40 that hold most groups, all with a role and all that are over", "");
     return out;
 }
 
@@ -250,8 +265,12 @@ SheetTable cut_off_table(const PlanIndex& index) {
                    {{"Any one of these failures"}, {"Zones", "", true}, {"Which zones"}},
                    {},
                    true};
-    for (const auto& [zones, failures] : failures_of)
+    std::vector<RowWeight> weights;
+    for (const auto& [zones, failures] : failures_of) {
         out.rows.push_back({"", {text_cell(listed(failures)), count_cell(zones.size()), text_cell(listed(zones))}});
+        weights.push_back({"row", static_cast<double>(zones.size()), false});
+    }
+    choose_for_paper(out, weights, "the 40 that cut off most zones", "");
     return out;
 }
 

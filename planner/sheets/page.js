@@ -46,6 +46,7 @@
       if (!row.hidden) ++shown;
     }
     table.filtered = wanted.length > 0;
+    table.classList.toggle("filtered", table.filtered);  // on paper then all that is shown
     status.textContent = wanted.length ? `filtered by \u201c${words.trim()}\u201d: ${shown} of ${all} rows` : `${all} ${all === 1 ? "row" : "rows"}`;
     status.parentElement.classList.toggle("active", wanted.length > 0);
   }

@@ -65,12 +65,14 @@ std::string to_html(const SheetTable& table) {
     write_head(out, table);
     out += "<tbody>\n";
     for (const auto& row : table.rows) {
-        out += row.id.empty() ? "<tr>" : "<tr id=\"" + row.id + "\">";
+        out += "<tr" + (row.id.empty() ? "" : " id=\"" + row.id + "\"") + (row.on_screen_only ? " class=\"screen\">" : ">");
         for (std::size_t i = 0; i < row.cells.size(); ++i)
             write_cell(out, row.cells[i], table.columns[i]);
         out += "</tr>\n";
     }
-    out += "</tbody></table></div>\n";
+    out += "</tbody></table>";
+    if (!table.left_out.empty()) out += "<p class=\"paper\">" + escape_markup(table.left_out) + "</p>";
+    out += "</div>\n";
     return out;
 }
 

@@ -33,6 +33,7 @@ struct Cell {
 struct Row {
     std::string id;  // of the HTML element; may be empty
     std::vector<Cell> cells;
+    bool on_screen_only = false;  // left out on paper, unless the reader filtered the table
 };
 
 struct SheetTable {
@@ -41,6 +42,7 @@ struct SheetTable {
     std::vector<Column> columns;
     std::vector<Row> rows;
     bool is_narrow = false;  // two stand side by side on paper
+    std::string left_out = {};  // says on paper which rows are left out there; may be empty
 };
 
 inline Cell text_cell(std::string text) {
