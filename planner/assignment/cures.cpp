@@ -38,19 +38,30 @@ public:
     }
 
 private:
-    void add(const std::string& cure) { cures_.push_back(cure); }
+    struct Cure {
+        std::string text;
+        std::optional<std::int64_t> weight;
+    };
 
-    // Only cards can have a price in a venue: the others stand by what they ask of the site.
-    std::string list() const {
+    void add(const std::string& cure, std::optional<std::int64_t> weight = {}) {
+        cures_.push_back({cure + (weight ? " (weight " + std::to_string(*weight) + ")" : ""), weight});
+    }
+
+    // Licences and cards by their prices where both have one; the others stand by what they ask of the site.
+    std::string list() {
+        const auto dearer = [](const Cure& a, const Cure& b) { return a.weight && b.weight && *a.weight > *b.weight; };
+        if (const auto at = std::ranges::adjacent_find(cures_, dearer); at != cures_.end()) std::iter_swap(at, at + 1);
         std::string out;
-        for (const auto& cure : cures_) out += (out.empty() ? "" : ", or ") + cure;
+        for (const auto& cure : cures_) out += (out.empty() ? "" : ", or ") + cure.text;
         if (cures_.size() < 2) return out;
-        return out + (priced() ? "; rewiring first, then licences, the cheapest cards, fewer channels"
-                               : "; no prices are given: rewiring first, then licences, cards, fewer channels");
+        if (!priced()) return out + "; no prices are given: rewiring first, then licences, cards, fewer channels";
+        return out + (std::ranges::count_if(cures_, [](const Cure& c) { return c.weight.has_value(); }) > 1
+                          ? "; rewiring first, then what is bought by its weight, then fewer channels"
+                          : "; rewiring first, then licences, the cheapest cards, fewer channels");
     }
 
     bool priced() const {
-        return std::any_of(venue_.card_models.begin(), venue_.card_models.end(), [](const CardModel& m) { return m.weight != 1; });
+        return std::any_of(venue_.card_models.begin(), venue_.card_models.end(), [](const CardModel& m) { return m.weight != 1 || m.licence_weight; });
     }
 
     const CardModel& card_model(std::size_t card) const { return *model_of(venue_, venue_.cards[card]); }
@@ -137,16 +148,32 @@ private:
         return model;
     }
 
-    // The fewest on one card.
+    // Of licences on the card; none: no number up to those that are short helps.
+    std::optional<Cure> licences_on(std::size_t card) {
+        std::int64_t more = std::max<std::int64_t>(short_by_, 1);
+        if (effect(with_licences(card, more)) != Effect::cures) return std::nullopt;
+        Effect fewer = Effect::does_not;
+        while (more > 1 && (fewer = effect(with_licences(card, more - 1))) == Effect::cures) --more;
+        Cure out{counted(more, "more licence") + " on card " + venue_.cards[card].name +
+                     (more > 1 && fewer != Effect::does_not ? " (fewer were not ruled out)" : ""), {}};
+        if (card_model(card).licence_weight) out.weight = more * *card_model(card).licence_weight;
+        return out;
+    }
+
+    // The fewest on one card; the cheapest where all that help have a price, else the first.
     void add_licences() {
+        std::optional<Cure> best;
         for (const auto b : different_cards()) {
-            std::int64_t more = std::max<std::int64_t>(short_by_, 1);
-            if (effect(with_licences(b, more)) != Effect::cures) continue;
-            Effect fewer = Effect::does_not;
-            while (more > 1 && (fewer = effect(with_licences(b, more - 1))) == Effect::cures) --more;
-            return add(counted(more, "more licence") + " on card " + venue_.cards[b].name +
-                       (more > 1 && fewer != Effect::does_not ? " (fewer were not ruled out)" : ""));
+            auto cure = licences_on(b);
+            if (!cure || (best && *cure->weight >= *best->weight)) continue;
+            best = std::move(cure);
+            if (!licences_priced()) break;
         }
+        if (best) add(best->text, best->weight);
+    }
+
+    bool licences_priced() const {
+        return std::ranges::all_of(different_cards(), [&](std::size_t b) { return card_model(b).licence_weight.has_value(); });
     }
 
     // A card that is lost alone and stands where limits of chassis allow it: outside.
@@ -182,7 +209,7 @@ private:
             auto model = lineup_.model;
             for (const auto b : like) model = with_another(std::move(model), b);
             if (effect(model) == Effect::cures)
-                return add(cards_text(like) + (priced() ? " (weight " + std::to_string(weight) + ")" : ""));
+                return add(cards_text(like), priced() ? std::optional(weight) : std::nullopt);
         }
     }
 
@@ -212,7 +239,7 @@ private:
     std::int64_t short_by_;
     WorkClock::time_point end_;
     bool late_ = false;
-    std::vector<std::string> cures_;
+    std::vector<Cure> cures_;
 };
 
 }  // namespace

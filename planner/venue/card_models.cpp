@@ -8,7 +8,7 @@ namespace mastline {
 
 namespace {
 
-constexpr std::array<KeyDoc, 17> kCardModelKeys{{
+constexpr std::array<KeyDoc, 18> kCardModelKeys{{
     {"name", "text", true, "Key by which cards refer to it; unique."},
     {"kind", "one of: tuner, encoder", true, "Whether it receives carriers or encodes in-house inputs."},
     {"licences", "whole number", true, "Channels that a card is licensed for unless the card says otherwise."},
@@ -28,6 +28,7 @@ constexpr std::array<KeyDoc, 17> kCardModelKeys{{
     {"output_layer", "one of: transport, wire", false,
      "What output_limit counts: transport packets, or frames on the wire; default transport."},
     {"weight", "whole number", false, "Price or weight of one, for the cheapest choice; default 1."},
+    {"licence_weight", "whole number", false, "Price or weight of one more licence, beside that of cards; default: not known."},
 }};
 constexpr TableDoc kModelTable{"[[card_model]]", "One kind of card, as its data sheet says.", kCardModelKeys};
 
@@ -95,6 +96,7 @@ void read_card_model(const tree::Table& table, Venue& venue, Findings& findings)
     out.output_layer =
         reader.choice<RateLayer>("output_layer", "rate layer", kLayers).value_or(RateLayer::transport);
     out.weight = card_count(reader, "weight", 0, 1);
+    if (reader.has("licence_weight")) out.licence_weight = card_count(reader, "licence_weight", 0, 0);
     check_kind(reader, out);
     venue.card_models.push_back(std::move(out));
 }

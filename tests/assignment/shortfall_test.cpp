@@ -71,6 +71,32 @@ TEST_CASE("a lane brought to a free input is among the cures", "[unit]") {
     CHECK(l.lines[0].find("; no prices are given: rewiring first, then licences, cards, fewer channels") != std::string::npos);
 }
 
+TEST_CASE("what is bought is offered by its price where licences and cards have one", "[unit]") {
+    // Two channels are short on a card of four licences: two licences, or another card.
+    const auto offer = [](const std::string& licence) {
+        const auto l = assigned(lineup_text({6}) + "[[card_model]]\nname = 'rx'\nkind = 'tuner'\nlicences = 4\ntuners = 2\nweight = 9\n" + licence +
+                                "[[card]]\nname = 'A1'\nmodel = 'rx'\n");
+        REQUIRE(l.lines.size() == 1);
+        return l.lines[0];
+    };
+    const std::string card = "1 more card of model rx wired like A1 (weight 9)";
+    CHECK(offer("licence_weight = 3\n").find("2 more licences on card A1 (weight 6), or " + card) != std::string::npos);
+    CHECK(offer("licence_weight = 5\n").find(card + ", or 2 more licences on card A1 (weight 10)") != std::string::npos);
+    CHECK(offer("licence_weight = 5\n").find("; rewiring first, then what is bought by its weight, then fewer channels") != std::string::npos);
+    CHECK(offer("").find("2 more licences on card A1, or " + card) != std::string::npos);
+    CHECK(offer("").find("; rewiring first, then licences, the cheapest cards, fewer channels") != std::string::npos);
+}
+
+TEST_CASE("of several kinds of licence the cheapest is offered", "[unit]") {
+    const auto l = assigned(lineup_text({9}) +
+                            "[[card_model]]\nname = 'dear'\nkind = 'tuner'\nlicences = 4\ntuners = 1\nlicence_weight = 7\nweight = 90\n"
+                            "[[card_model]]\nname = 'plain'\nkind = 'tuner'\nlicences = 4\ntuners = 1\nlicence_weight = 2\nweight = 90\n"
+                            "[[card]]\nname = 'D1'\nmodel = 'dear'\n[[card]]\nname = 'P1'\nmodel = 'plain'\n");
+    REQUIRE(l.lines.size() == 1);
+    INFO(l.lines[0]);
+    CHECK(l.lines[0].find("1 more licence on card P1 (weight 2), or ") != std::string::npos);
+}
+
 TEST_CASE("of several kinds of card the cheapest that makes room is offered", "[unit]") {
     // Two light cards make the room that is missing for less than one heavy card.
     const auto offer = [](int heavy) {

@@ -39,6 +39,7 @@ struct CardModel {
     std::optional<BitRate> output_limit;
     RateLayer output_layer = RateLayer::transport;
     int weight = 1;                // price or weight, for the cheapest choice
+    std::optional<int> licence_weight;  // of one more licence
     Place place;
 };
 
