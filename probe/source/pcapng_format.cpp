@@ -2,7 +2,7 @@
 #include "probe/source/pcapng_format.hpp"
 
 #include <algorithm>
-#include <optional>
+#include <limits>
 
 #include "probe/source/pcap_format.hpp"
 
@@ -133,10 +133,9 @@ private:
         const Interface& from = interfaces_[id];
         const std::uint64_t units =
             (std::uint64_t{read_u32(body, 4, order_)} << 32) | read_u32(body, 8, order_);
-        const std::uint64_t offset = static_cast<std::uint64_t>(from.offset_seconds) * 1'000'000'000U;
-        const auto arrival = static_cast<std::uint64_t>(to_duration(units, from.resolution).count());
-        deliver({body.subspan(header, captured),
-                 Duration(static_cast<std::int64_t>(arrival + offset)), true, from.link, read_u32(body, 16, order_)});
+        const auto arrival = arrival_of(units, from.resolution, from.offset_seconds);
+        deliver({body.subspan(header, captured), arrival.value_or(Duration{}), arrival.has_value(), from.link,
+                 read_u32(body, 16, order_)});
     }
 
     // |Original Length 4|Data|; of the first interface, without a time.
@@ -179,31 +178,42 @@ private:
     std::vector<Interface> interfaces_;
 };
 
-Duration from_decimal(std::uint64_t units, unsigned exponent) {
-    for (; exponent < 9; ++exponent) units *= 10;
-    for (; exponent > 9 && units > 0; --exponent) units /= 10;
-    return Duration(static_cast<std::int64_t>(units));
+constexpr std::int64_t kLatestSeconds = std::int64_t{200} * 365 * 24 * 3600;
+
+struct Stamp {
+    std::uint64_t seconds = 0, nanoseconds = 0;
+};
+
+Stamp from_decimal(std::uint64_t units, unsigned exponent) {
+    std::uint64_t second = 1;
+    for (; exponent > 9; --exponent) units /= 10;
+    for (unsigned i = 0; i < exponent; ++i) second *= 10;
+    return {units / second, units % second * (1'000'000'000U / second)};
 }
 
-Duration from_binary(std::uint64_t units, unsigned exponent) {
-    if (exponent > 63) return Duration{};  // less than a nanosecond
+Stamp from_binary(std::uint64_t units, unsigned exponent) {
+    if (exponent > 63) return {};  // less than a nanosecond
     const std::uint64_t seconds = units >> exponent;
     std::uint64_t fraction = units & ((std::uint64_t{1} << exponent) - 1);
     if (exponent > 34) {  // 34 bits of fraction times 10^9 still fit 64 bits
         fraction >>= exponent - 34;
         exponent = 34;
     }
-    return Duration(static_cast<std::int64_t>(seconds * 1'000'000'000U +
-                                              ((fraction * 1'000'000'000U) >> exponent)));
+    return {seconds, (fraction * 1'000'000'000U) >> exponent};
 }
 
 }  // namespace
 
 bool is_pcapng(ByteView head) { return read_u32(head, 0) == kSectionHeader; }
 
-Duration to_duration(std::uint64_t units, TimeResolution resolution) {
-    return resolution.binary ? from_binary(units, resolution.exponent)
-                             : from_decimal(units, resolution.exponent);
+std::optional<Duration> arrival_of(std::uint64_t units, TimeResolution resolution, std::int64_t offset_seconds) {
+    const Stamp stamp = resolution.binary ? from_binary(units, resolution.exponent) : from_decimal(units, resolution.exponent);
+    std::int64_t seconds = 0;
+    if (stamp.seconds > std::numeric_limits<std::int64_t>::max() ||
+        __builtin_add_overflow(static_cast<std::int64_t>(stamp.seconds), offset_seconds, &seconds) || seconds < 0 ||
+        seconds >= kLatestSeconds)
+        return std::nullopt;
+    return std::chrono::seconds(seconds) + Duration(static_cast<std::int64_t>(stamp.nanoseconds));
 }
 
 CaptureSummary read_pcapng(BlockReader& reader, const FrameSink& sink) {

@@ -3,6 +3,7 @@
 #pragma once
 
 #include <cstdint>
+#include <optional>
 #include <vector>
 
 #include "mastline/source/capture_file.hpp"
@@ -21,7 +22,9 @@ struct TimeResolution {
     unsigned exponent = 6;
 };
 
-// Whole nanoseconds; finer resolutions are rounded down.
-Duration to_duration(std::uint64_t units, TimeResolution resolution);
+// The time of a stamp since 1970 in whole nanoseconds; finer resolutions are rounded down. None for a
+// stamp that, with if_tsoffset, lies before 1970 or two hundred years and more after it: such a stamp is
+// damage, and differences of the others always fit.
+std::optional<Duration> arrival_of(std::uint64_t units, TimeResolution resolution, std::int64_t offset_seconds);
 
 }  // namespace mastline
