@@ -85,7 +85,7 @@ TEST_CASE("changes may be asked from pages of the server alone, and with a token
     CHECK(status(bearer + "-H 'Host: elsewhere.example' " + base) == "421");
 }
 
-TEST_CASE("a page follows the files, keeps its place, shows faults, tries and writes", "[browser]") {
+TEST_CASE("a page follows the files, keeps its place, shows faults, tries and writes", "[browser][alone]") {
     const Served served;
     REQUIRE(!served.address().empty());
     const auto result = test::run_command("timeout 100 node " MASTLINE_SOURCE_DIR "/tests/browser/desk.mjs " + served.address() + " " +

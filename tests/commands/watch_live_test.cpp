@@ -20,7 +20,7 @@ std::int64_t number_after(const std::string& text, const std::string& before) {
 
 }  // namespace
 
-TEST_CASE("the page of a watch shows a fault within a second of it, and its token, keys and WCAG", "[browser]") {
+TEST_CASE("the page of a watch shows a fault within a second of it, and its token, keys and WCAG", "[browser][alone]") {
     const Lab lab("12 2");
     write_text(lab.file("token"), "a-token-of-the-tests.1\n");
     const auto result = lab.run(

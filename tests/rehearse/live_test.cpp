@@ -146,7 +146,7 @@ TEST_CASE("nothing is sent on an interface behind which a real network may stand
           0);
     const auto none = run_command(kLab + "'lab_head " + start + "nix0' 2>&1");
     CHECK(none.status == 3);
-    CHECK(none.output.find("interface nix0: No such device") != std::string::npos);
+    CHECK(none.output.find("there is no network interface 'nix0'; ") != std::string::npos);
 }
 
 TEST_CASE("a planned source that the interface does not have is named with its cure", "[live]") {
