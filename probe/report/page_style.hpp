@@ -32,7 +32,8 @@ th { background: var(--soft); } td.number { text-align: right; font-variant-nume
 .result.failed { border-color: var(--bad); } .result.right { border-color: var(--good); }
 .result.doubt { border-color: var(--doubt); }
 @media (max-width: 40rem) { header { grid-template-columns: 1fr; } header .box { border-left: 0; border-top: 2px solid; } }
-@media print { @page { size: A4 landscape; margin: 12mm; } body { max-width: none; padding: 0; font-size: 10pt; }
+@media print { @page { size: A4 landscape; margin: 12mm; } body { max-width: none; padding: 0; font-size: 8pt; line-height: 1.3; }
+  th, td { padding: .1rem .35rem; } .wide { overflow: visible; }
   thead { display: table-header-group; } tr, h3, svg { break-inside: avoid; } h2, h3 { break-after: avoid; } svg { print-color-adjust: exact; } }
 )";
 

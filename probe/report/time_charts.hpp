@@ -29,6 +29,8 @@ inline constexpr std::string_view kTimeChartStyle = R"(
 .time .other { fill: var(--paper); stroke: var(--ink); stroke-width: 1.2; } .time .silent { fill: none; stroke: var(--bad); stroke-width: 1.6; }
 .key { display: flex; flex-wrap: wrap; gap: .2rem 1.4rem; margin: .3rem 0; padding: 0; list-style: none; font-size: .85rem; }
 .key svg { display: inline; width: 16px; min-width: 0; height: 14px; vertical-align: -2px; }
+@media print { .key { font-size: inherit; } .over { grid-template-columns: 9em 12em 9em auto; gap: 0 .5em; font-size: inherit; }
+  .over svg { width: 9em; height: 1.3em; } }
 )";
 
 }  // namespace mastline

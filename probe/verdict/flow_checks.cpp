@@ -33,7 +33,7 @@ void check_arrival(const Case& c, Checklist& list) {
                   "from " + moment(c.watch, *c.seen.silent_from));
     else if (late > kFirstArrivalLimit)
         list.note("flow.steady", steady, "first datagram after " + moment(c.watch, *c.seen.first));
-    else list.pass("flow.steady", steady, "longest silence " + to_text(longest));
+    else list.pass("flow.steady", steady, "longest silence " + time_text(longest, kSilenceLimit, TimeUnit::milliseconds, 1));
 }
 
 void check_source(const Case& c, Checklist& list) {

@@ -2,12 +2,16 @@
 // What a verification tells of time: the small charts and the timeline.
 #include "mastline/report/page.hpp"
 #include "probe/report/time_charts.hpp"
+#include "support/browser.hpp"
 #include "support/paths.hpp"
 #include "support/run_command.hpp"
 #include "support/temp_folder.hpp"
 #include "verdict/seen.hpp"
 
 #include <nlohmann/json.hpp>
+
+#include <regex>
+#include <sstream>
 
 using namespace mastline;
 using namespace mastline::test;
@@ -117,6 +121,35 @@ TEST_CASE("a verification page of eighty channels is accessible in light and dar
         CHECK(seen[0]["passes"].get<int>() > 12);
         CHECK(seen[0]["violations"].empty());
     }
+}
+
+TEST_CASE("a lineup that is right takes a line a channel on paper", "[browser]") {
+    auto r = report();
+    r.verdicts = std::vector<Verdict>(60, r.verdicts.front());
+    Browser browser;
+    const std::string pdf = browser.print(lineup_page(r));
+    std::istringstream lines(run_command("pdftotext -bbox " + pdf + " -").output);
+    const std::regex place("(page width|word xMin)=\"([0-9.-]+)\" (height|yMin)=\"([0-9.-]+)\"(?: xMax=\"([0-9.-]+)\" yMax=\"([0-9.-]+)\")?>([^<]*)");
+    constexpr double kMillimetre = 72 / 25.4, kMargin = 11.9 * kMillimetre;
+    int pages = 0, channels = 0;
+    double width = 0, height = 0;
+    std::smatch m;
+    for (std::string line; std::getline(lines, line);) {
+        if (!std::regex_search(line, m, place)) continue;
+        if (m[1] == "page width") {
+            ++pages;
+            width = std::stod(m[2]), height = std::stod(m[4]);
+            CHECK(width == Approx(297 * kMillimetre).margin(1.5));
+            continue;
+        }
+        channels += m[7] == "✓" ? 1 : 0;
+        CHECK(std::stod(m[2]) >= kMargin);
+        CHECK(std::stod(m[4]) >= kMargin);
+        CHECK(std::stod(m[5]) <= width - kMargin);
+        CHECK(std::stod(m[6]) <= height - kMargin);
+    }
+    CHECK(channels == 60);
+    CHECK(pages == 3);
 }
 
 TEST_CASE("a capture over time is what its frames say", "[outside]") {
