@@ -45,6 +45,13 @@ The connection is not encrypted: beyond a trusted network put it behind a proxy 
 5 min at most.
 A flow fails that still arrives half a second after it should have stopped: a switch asks whether another member
 is left as often and as far apart as its queries state, by default twice, a second apart (RFC 3376 section 8.8).)roff"},
+{"verify --stills", R"roff(Of each channel the first picture of its video is decoded by
+.BR mastline-still ,
+a program of its own that can reach neither files nor network, and may crash without harm.
+Where there is none, the page says why; a scrambled channel has none.
+What is observed and judged does not depend on it.)roff"},
+{"read --stills", R"roff(As for
+.BR verify .)roff"},
 {"read --threads", R"roff(All flows to one address are looked at by the same thread.)roff"},
 {"verify --evidence", R"roff(A capture holds what came before and after the first fault, half each; where no single packet shows the
 fault, the last that came.

@@ -15,6 +15,7 @@
 #include "mastline/usage_error.hpp"
 #include "probe/commands/commands.hpp"
 #include "probe/commands/evidence_files.hpp"
+#include "probe/commands/make_stills.hpp"
 #include "probe/commands/output.hpp"
 #include "probe/commands/read_files.hpp"
 
@@ -26,6 +27,7 @@ struct ReadOptions {
     std::vector<std::string> files;
     std::string plan, json, html, evidence;
     unsigned threads = 0;
+    bool stills = false;
 };
 
 struct Results {
@@ -40,10 +42,10 @@ unsigned threads_of(const ReadOptions& options) {
     return options.threads > 0 ? options.threads : std::clamp(std::thread::hardware_concurrency(), 1U, kMostThreads);
 }
 
-void read_one(const std::string& path, const ExpectedLineup* plan, const std::string& evidence, unsigned threads,
+void read_one(const std::string& path, const ExpectedLineup* plan, const LineupWishes& wishes, unsigned threads,
               Results& results) {
     need_input("capture or transport-stream file", path, "give the path of a .pcap, .pcapng or .ts file");
-    auto read = read_any_file(path, plan, evidence, threads);
+    auto read = read_any_file(path, plan, wishes, threads);
     if (!read) {
         std::cerr << plain_line(path) << ": error: file.unknown-kind: neither a capture (pcap, pcapng) nor a "
                      "transport stream: nowhere five sync bytes 188, 192 or 204 bytes apart\n";
@@ -73,6 +75,7 @@ void print(const Results& results) {
 
 ExitStatus run_read(const ReadOptions& options) {
     if (!options.html.empty() && options.files.size() != 1) throw UsageError("--html is the page of one capture; give one FILE");
+    if (options.stills) need_still_program();
     std::optional<ExpectedLineup> plan;
     if (!options.plan.empty()) {
         plan = open_plan(options.plan);
@@ -80,7 +83,7 @@ ExitStatus run_read(const ReadOptions& options) {
     }
     Results results;
     for (std::size_t i = 0; i < options.files.size(); ++i)
-        read_one(options.files[i], plan ? &*plan : nullptr, evidence_folder(options, i), threads_of(options), results);
+        read_one(options.files[i], plan ? &*plan : nullptr, {evidence_folder(options, i), options.stills}, threads_of(options), results);
     if (options.json != "-") print(results);
     if (!options.json.empty()) write_output(options.json, json_text(reading_json(results.files, results.lineups)));
     if (!options.html.empty() && !results.lineups.empty())
@@ -106,12 +109,14 @@ void add_read_command(CLI::App& app, ExitStatus& status) {
     command->add_option("--evidence", options->evidence,
                         "Folder for a short capture of each failed verdict; with several files one folder in it for each")->type_name("FOLDER")
         ->needs("--plan");
+    command->add_flag("--stills", options->stills, "A still of each channel in the page, decoded by a process of its own that is shut in")->needs("--html");
     command->add_option("--threads", options->threads,
                         "Threads that look at the flows of a capture; results do not depend on it (default: one per processor)")->type_name("N")
         ->check(CLI::Range(1U, kMostThreads));
     command->footer("Examples:\n"
                     "  mastline-probe read recording.ts\n"
-                    "  mastline-probe read wall-port.pcapng.gz --plan plan/plan.toml --html wall-port.html --evidence evidence");
+                    "  mastline-probe read wall-port.pcapng.gz --plan plan/plan.toml --html wall-port.html --evidence evidence\n"
+                    "  mastline-probe read wall-port.pcapng.gz --plan plan/plan.toml --html wall-port.html --stills");
     command->callback([options, &status] { status = run_read(*options); });
 }
 

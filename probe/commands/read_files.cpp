@@ -8,6 +8,7 @@
 #include "mastline/verdict/judge.hpp"
 #include "mastline/verdict/unasked.hpp"
 #include "probe/commands/evidence_files.hpp"
+#include "probe/commands/make_stills.hpp"
 #include "probe/commands/watch_sink.hpp"
 
 namespace mastline {
@@ -66,11 +67,12 @@ LineupReport compare(const std::string& name, const ExpectedLineup& plan,
 }
 
 ReadFile read_capture_file(const std::string& path, BlockReader& reader, const ExpectedLineup* plan,
-                           const std::string& evidence, unsigned threads) {
+                           const LineupWishes& wishes, unsigned threads) {
     WatchSink sink(threads);
     if (plan != nullptr) {
-        const std::size_t kept = evidence.empty() ? 0 : recorded_bytes(plan->flows.size());
+        const std::size_t kept = wishes.evidence.empty() ? 0 : recorded_bytes(plan->flows.size());
         expect_lineup(sink.flows(), *plan, kept);
+        if (wishes.stills) want_stills(sink.flows(), *plan);
     }
     FrameDecoder decoder(sink);
     FileReport::Capture capture;
@@ -91,7 +93,8 @@ ReadFile read_capture_file(const std::string& path, BlockReader& reader, const E
     out.report.capture = std::move(capture);
     if (plan == nullptr) return out;
     out.lineup = compare(path, *plan, flows, sink.seen());
-    if (!evidence.empty()) write_evidence(evidence, *plan, sink, {}, *out.lineup);
+    if (!wishes.evidence.empty()) write_evidence(wishes.evidence, *plan, sink, {}, *out.lineup);
+    if (wishes.stills) out.lineup->stills = make_stills(sink.flows(), *plan);
     return out;
 }
 
@@ -114,10 +117,10 @@ std::optional<ReadFile> read_transport_file(const std::string& path, BlockReader
 }  // namespace
 
 std::optional<ReadFile> read_any_file(const std::string& path, const ExpectedLineup* plan,
-                                      const std::string& evidence, unsigned threads) {
+                                      const LineupWishes& wishes, unsigned threads) {
     const auto input = open_input(path);
     BlockReader reader(*input);
-    if (is_capture(reader.ahead(4))) return read_capture_file(path, reader, plan, evidence, threads);
+    if (is_capture(reader.ahead(4))) return read_capture_file(path, reader, plan, wishes, threads);
     return read_transport_file(path, reader);
 }
 

@@ -15,10 +15,15 @@ struct ReadFile {
     std::optional<LineupReport> lineup;  // a capture, compared with the plan
 };
 
-// None when the file is neither a capture nor a transport stream. Throws std::system_error.
-// `evidence`: folder for captures of the failed verdicts; empty: none. `threads` look at the flows of a
-// capture side by side.
+// What is made of a capture besides its verdicts.
+struct LineupWishes {
+    std::string evidence;  // folder for captures of the failed verdicts; empty: none
+    bool stills = false;
+};
+
+// None when the file is neither a capture nor a transport stream. Throws std::system_error. `threads` look
+// at the flows of a capture side by side.
 std::optional<ReadFile> read_any_file(const std::string& path, const ExpectedLineup* plan,
-                                      const std::string& evidence = {}, unsigned threads = 1);
+                                      const LineupWishes& wishes = {}, unsigned threads = 1);
 
 }  // namespace mastline

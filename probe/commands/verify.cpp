@@ -18,6 +18,7 @@
 #include "probe/commands/commands.hpp"
 #include "probe/commands/evidence_files.hpp"
 #include "probe/commands/listening.hpp"
+#include "probe/commands/make_stills.hpp"
 #include "probe/commands/output.hpp"
 
 namespace mastline {
@@ -28,6 +29,7 @@ constexpr Duration kMostLeaving = std::chrono::minutes(5);
 
 struct VerifyOptions {
     std::string plan, interface, length = "10 s", listen = "sockets", json, junit, html, evidence, leave;
+    bool stills = false;
 };
 
 bool is_planned(const ExpectedLineup& plan, const FlowObservation& f) {
@@ -98,11 +100,13 @@ ExitStatus run_verify(const VerifyOptions& options) {
         std::cerr << "--leave: " << (leave ? "\"" + options.leave + "\" is outside 0 to 5 min" : leave.error().message) << "\n";
         return ExitStatus::bad_input;
     }
+    if (options.stills) need_still_program();
     const auto plan = open_plan(options.plan);
     if (!plan) return ExitStatus::bad_input;
     WatchSink sink;
     const std::size_t kept = options.evidence.empty() ? 0 : recorded_bytes(plan->flows.size());
     expect_lineup(sink.flows(), *plan, kept);
+    if (options.stills) want_stills(sink.flows(), *plan);
     need_interface(options.interface);
     const auto flows = wanted_flows(*plan);
     const auto listening = options.listen == "ring" ? listen_by_ring(options.interface, flows)
@@ -118,6 +122,7 @@ ExitStatus run_verify(const VerifyOptions& options) {
     report.explanations = explain(report.verdicts);
     if (!options.evidence.empty())
         write_evidence(options.evidence, *plan, sink, listening->blind_to_membership(), report);
+    if (options.stills) report.stills = make_stills(sink.flows(), *plan);
     write_lineup_reports(report, options);
     return report.outcome() == Outcome::passed ? ExitStatus::good : ExitStatus::findings;
 }
@@ -141,10 +146,11 @@ void add_verify_command(CLI::App& app, ExitStatus& status) {
     command->add_option("--html", options->html, "Write a page for screen and paper")->type_name("FILE");
     command->add_option("--evidence", options->evidence,
                         "Folder for a short capture of each failed verdict, and a page that says what to look at")->type_name("FOLDER");
+    command->add_flag("--stills", options->stills, "A still of each channel in the page, decoded by a process of its own that is shut in")->needs("--html");
     command->footer("Examples:\n"
                     "  mastline-probe verify --plan plan/plan.toml --interface eth0\n"
                     "  mastline-probe verify --plan plan/plan.toml --interface eth0 --for \"2 min\" "
-                    "--json result.json --html result.html\n"
+                    "--json result.json --html result.html --stills\n"
                     "  mastline-probe verify --plan plan/plan.toml --interface eth0 --listen ring --evidence evidence --leave \"5 s\"");
     command->callback([options, &status] { status = run_verify(*options); });
 }

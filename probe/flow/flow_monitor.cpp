@@ -29,6 +29,11 @@ void feed(StreamMonitor& stream, ByteView transport, std::optional<Duration> arr
     if (truncated) stream.lost(Loss::own);
 }
 
+void feed(StillCollector& still, ByteView transport, std::optional<Duration> arrival, bool truncated) {
+    if (truncated) still.lost();
+    else still.packets(transport, arrival);
+}
+
 }  // namespace
 
 class FlowMonitor::State {
@@ -52,6 +57,8 @@ public:
     std::optional<Recording> recording() const {
         return recorder_ ? std::optional(recorder_->take()) : std::nullopt;
     }
+    void want_still(ProgramNumber programme) { still_.emplace(programme); }
+    std::optional<StillMaterial> still() const { return still_ ? std::optional(still_->material()) : std::nullopt; }
 
 private:
     void check(const Datagram& d);
@@ -66,12 +73,14 @@ private:
     void follow_repair(const RtpHeader& header, const Datagram& d, RtpSequence::Arrival arrival);
     void sequence_begins_anew();
     void to_stream(ByteView transport, Duration arrival, bool truncated);
+    void stream_lost(Loss whose);
     void to_index(std::size_t transport_bytes, Duration arrival);
     void give_up_waiting();
     StreamMonitor& stream();
 
     // What every datagram touches stands together, first.
     std::optional<StreamMonitor> stream_;
+    std::optional<StillCollector> still_;   // where a still is wanted
     std::optional<Duration> last_arrival_;  // of the main source
     Duration longest_{};                    // between two of its arrivals
     PayloadKind settled_ = PayloadKind::other;
@@ -116,7 +125,7 @@ bool FlowMonitor::State::from_main_source(const Datagram& d) {
     }
     const bool planned = options_.source && *options_.source == d.source;
     if (!main_chosen_ || (planned && !(options_.source == out_.sources[out_.main_source].address))) {
-        if (main_chosen_ && stream_) stream_->lost(Loss::own);  // what came before was another's
+        if (main_chosen_) stream_lost(Loss::own);  // what came before was another's
         main_chosen_ = true;
         out_.main_source = i;
     } else if (i != out_.main_source && d.stamped && last_arrival_ &&
@@ -166,7 +175,7 @@ void FlowMonitor::State::sequence_begins_anew() {
     give_up_waiting();
     sequence_.reset();
     if (repair_) repair_->restart();
-    if (stream_) stream_->lost(Loss::before_us);
+    stream_lost(Loss::before_us);
 }
 
 RtpSequence::Arrival FlowMonitor::State::count_rtp(const RtpHeader& header) {
@@ -202,7 +211,7 @@ void FlowMonitor::State::accept_rtp(const Payload& payload, const Datagram& d) {
     if (arrival == Arrival::after_gap) index_.lost(sequence_->last_gap() * per_datagram);
     if (arrival == Arrival::restart) {
         give_up_waiting();
-        if (stream_) stream_->lost(Loss::before_us);
+        stream_lost(Loss::before_us);
     }
     // The stream knows already of what we dropped ourselves.
     if (arrival == Arrival::after_gap && sequence_->last_gap() == 0) give_up_waiting();
@@ -210,14 +219,14 @@ void FlowMonitor::State::accept_rtp(const Payload& payload, const Datagram& d) {
     const bool placed = in_order_.add(
         sequence_->extended(payload.rtp.sequence_number), payload.transport, d.arrival, d.truncated,
         [this](ByteView bytes, Duration at, bool truncated) { to_stream(bytes, at, truncated); },
-        [this] { stream_->lost(Loss::before_us); });
+        [this] { stream_lost(Loss::before_us); });
     if (placed && arrival == Arrival::late) ++out_.rtp->restored;
 }
 
 // What follows is no continuation of what is missing now.
 void FlowMonitor::State::give_up_waiting() {
     in_order_.release([this](ByteView bytes, Duration at, bool truncated) { to_stream(bytes, at, truncated); },
-                      [this] { stream_->lost(Loss::before_us); });
+                      [this] { stream_lost(Loss::before_us); });
     in_order_.start_anew();
 }
 
@@ -252,7 +261,14 @@ StreamMonitor& FlowMonitor::State::stream() {
 
 // Stamps go to the stream with every call or with none.
 void FlowMonitor::State::to_stream(ByteView transport, Duration arrival, bool truncated) {
-    feed(stream(), transport, *stamped_ ? std::optional(arrival) : std::nullopt, truncated);
+    const auto stamp = *stamped_ ? std::optional(arrival) : std::nullopt;
+    feed(stream(), transport, stamp, truncated);
+    if (still_) feed(*still_, transport, stamp, truncated);
+}
+
+void FlowMonitor::State::stream_lost(Loss whose) {
+    if (stream_) stream_->lost(whose);
+    if (still_) still_->lost();
 }
 
 void FlowMonitor::State::to_index(std::size_t transport_bytes, Duration arrival) {
@@ -324,13 +340,13 @@ void FlowMonitor::State::own_loss(std::uint64_t count) {
     out_.own_drops += count;
     give_up_waiting();
     if (sequence_) sequence_->own_loss(count);
-    if (stream_) stream_->lost(Loss::own);
+    stream_lost(Loss::own);
 }
 
 void FlowMonitor::State::own_loss_possible() {
     give_up_waiting();
     if (sequence_) sequence_->own_loss(RtpSequence::kMaxDropout);
-    if (stream_) stream_->lost(Loss::own);
+    stream_lost(Loss::own);
 }
 
 // As if nothing more came.
@@ -387,5 +403,7 @@ void FlowMonitor::may_repair(FlowMonitor* two_below, FlowMonitor* four_below) {
                        four_below == nullptr ? nullptr : four_below->state_.get());
 }
 std::optional<Recording> FlowMonitor::recording() const { return state_->recording(); }
+void FlowMonitor::want_still(ProgramNumber programme) { state_->want_still(programme); }
+std::optional<StillMaterial> FlowMonitor::still() const { return state_->still(); }
 
 }  // namespace mastline

@@ -52,6 +52,14 @@ std::optional<Recording> FlowSet::recording(Destination destination) const {
     return crew_->settled(destination.address).recording(destination);
 }
 
+void FlowSet::want_still(Destination destination, ProgramNumber programme) {
+    crew_->settled(destination.address).want_still(destination, programme);
+}
+
+std::optional<StillMaterial> FlowSet::still(Destination destination) const {
+    return crew_->settled(destination.address).still(destination);
+}
+
 std::size_t FlowSet::size() const {
     std::size_t out = 0;
     for (const auto& shard : crew_->settled()) out += shard.size();

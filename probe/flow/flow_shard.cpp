@@ -48,6 +48,11 @@ std::optional<Recording> FlowShard::recording(Destination destination) const {
     return found == nullptr ? std::nullopt : found->recording();
 }
 
+std::optional<StillMaterial> FlowShard::still(Destination destination) const {
+    const FlowMonitor* const found = flows_.find(destination);
+    return found == nullptr ? std::nullopt : found->still();
+}
+
 void FlowShard::observe(std::vector<FlowObservation>& into) const {
     for (const auto& flow : flows_.entries()) into.push_back(flow.monitor.observe());
 }

@@ -19,6 +19,8 @@ public:
     // Appends them, in no order.
     void observe(std::vector<FlowObservation>& into) const;
     std::optional<Recording> recording(Destination destination) const;
+    void want_still(Destination destination, ProgramNumber programme) { at(destination).want_still(programme); }
+    std::optional<StillMaterial> still(Destination destination) const;
 
 private:
     FlowMonitor& at(const Destination& to);

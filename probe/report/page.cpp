@@ -5,6 +5,7 @@
 #include "probe/report/explanation_text.hpp"
 #include "probe/report/latency_text.hpp"
 #include "probe/report/page_style.hpp"
+#include "probe/report/still_cell.hpp"
 #include "probe/report/time_charts.hpp"
 
 namespace mastline {
@@ -70,13 +71,14 @@ std::string over_time(const LineupReport& r, const FlowObservation* seen) {
 }
 
 std::string lineup_table(const LineupReport& r, const std::string& link) {
-    std::string out = "<div class=\"wide\"><table><thead><tr><th>Verdict</th><th>Channel</th><th>Name</th><th>Group</th>"
-                      "<th>Mbit/s</th><th>Rate and delay factor over time</th><th>What is wrong</th></tr></thead><tbody>\n";
+    const bool stills = !r.stills.empty();
+    std::string out = "<div class=\"wide\"><table><thead><tr><th>Verdict</th><th>Channel</th><th>Name</th>" + std::string(stills ? "<th>Still</th>" : "") +
+                      "<th>Group</th><th>Mbit/s</th><th>Rate and delay factor over time</th><th>What is wrong</th></tr></thead><tbody>\n";
     for (const auto i : worst_first(r.verdicts)) {
         const Verdict& v = r.verdicts[i];
         const auto* seen = observation_of(r, v);
         out += "<tr class=\"" + row_class(v.outcome()) + "\" id=\"v-" + std::to_string(i) + "\"><td class=\"mark\">" + mark(v.outcome()) +
-               "</td><td>" + e(channel_text(v.channel, v.copy)) + "</td><td>" + e(v.name) + "</td><td>" + e(to_text(v.flow)) +
+               "</td><td>" + e(channel_text(v.channel, v.copy)) + "</td><td>" + e(v.name) + "</td>" + (stills ? still_cell(r, i) : std::string()) + "<td>" + e(to_text(v.flow)) +
                "</td><td class=\"number\">" + rate(seen) + "</td><td>" + over_time(r, seen) + "</td><td>" + wrong(r, i, link) + "</td></tr>\n";
     }
     return out + "</tbody></table></div>\n";
@@ -162,7 +164,7 @@ std::string latencies(const LineupReport& r) {
 std::string lineup_page(const LineupReport& r, const std::string& evidence_link) {
     return "<!DOCTYPE html>\n<html lang=\"en\"><head><meta charset=\"utf-8\">"
            "<meta name=\"viewport\" content=\"width=device-width, initial-scale=1\"><title>Verification of " +
-           e(r.venue) + "</title>\n<style>" + std::string(kPageStyle) + std::string(kTimeChartStyle) + "</style></head>\n<body>\n" + title_block(r) +
+           e(r.venue) + "</title>\n<style>" + std::string(kPageStyle) + std::string(kTimeChartStyle) + std::string(r.stills.empty() ? "" : kStillStyle) + "</style></head>\n<body>\n" + title_block(r) +
            result(r) + causes(r) + event_timeline(r) + "<h2>Channels, worst first</h2>\n" + lineup_table(r, evidence_link) + failures(r) + evidence(r, evidence_link) + network(r) + arrivals(r) +
            latencies(r) + "</body></html>\n";
 }

@@ -63,6 +63,8 @@ TEST_CASE("the Debian package has everything, passes lintian, and works where it
         INFO(file);
         CHECK(files.contains(file));
     }
+    const bool stills = std::filesystem::exists(MASTLINE_BINARY_DIR "/probe/mastline-still");
+    CHECK(files.contains("usr/libexec/mastline/mastline-still") == stills);
     for (const auto& file : files_below(MASTLINE_SOURCE_DIR "/lineups"))
         CHECK(files.contains("usr/share/doc/mastline/examples/" + file));
 
@@ -72,7 +74,7 @@ TEST_CASE("the Debian package has everything, passes lintian, and works where it
     CHECK(run_command("dpkg-parsechangelog -l " MASTLINE_SOURCE_DIR "/tools/packaging/changelog -S Version").output == version);
     // The packages that own what the loader will ask for, found without dpkg-shlibdeps.
     const auto owners = run_command(
-        "readelf -d " + root + "/usr/bin/* | sed -n 's/.*NEEDED.*\\[\\(.*\\)\\]/\\1/p' | sort -u | while read -r name; do "
+        "readelf -d " + root + "/usr/bin/* " + (stills ? root + "/usr/libexec/mastline/*" : std::string()) + " | sed -n 's/.*NEEDED.*\\[\\(.*\\)\\]/\\1/p' | sort -u | while read -r name; do "
         "dpkg -S \"*/$(dpkg-architecture -q DEB_HOST_MULTIARCH)/$name\"; done | cut -d: -f1 | sort -u");
     const auto depends = run_command("dpkg-deb -f " + package + " Depends").output;
     CHECK(lines_of(owners.output).size() >= 8);
@@ -106,6 +108,8 @@ TEST_CASE("an installation under any prefix has everything, and a unit that name
             INFO(page << " leads to " << link);
             CHECK(std::filesystem::is_regular_file((pages / page).parent_path() / link));
         }
+    if (std::filesystem::exists(MASTLINE_BINARY_DIR "/probe/mastline-still"))
+        CHECK(std::filesystem::is_regular_file(folder.path() / "libexec/mastline/mastline-still"));
     const auto unit = read_text(folder.path() / "lib/systemd/system/mastline-watch@.service");
     CHECK(unit.find("\nExecStart=" + folder.file("bin/mastline-probe") + " ") != std::string::npos);
 }

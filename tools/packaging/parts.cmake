@@ -3,7 +3,16 @@
 file(STRINGS ${xlsxwriter_INCLUDEDIR}/xlsxwriter.h xlsxwriter_release REGEX "define LXW_VERSION ")
 string(REGEX REPLACE ".*\"(.*)\".*" "\\1" xlsxwriter_release "${xlsxwriter_release}")  # pkg-config has the ABI's number
 pkg_check_modules(clp REQUIRED clp)  # comes with CBC, and the planner is linked to it too
-set(MASTLINE_PARTS
+set(MASTLINE_PARTS)
+if(MASTLINE_STILLS)
+  # pkg-config has the numbers of FFmpeg's libraries, not that of its release. The licence is that of Debian's build.
+  file(STRINGS ${avutil_INCLUDEDIR}/libavutil/ffversion.h ffmpeg_release REGEX "define FFMPEG_VERSION ")
+  string(REGEX REPLACE ".*\"([0-9.]+).*" "\\1" ffmpeg_release "${ffmpeg_release}")
+  list(APPEND MASTLINE_PARTS
+    "FFmpeg (libavcodec, libavutil, libswscale)|${ffmpeg_release}|GPL-2.0-or-later|still"
+    "libseccomp|${seccomp_VERSION}|LGPL-2.1-only|still")
+endif()
+list(APPEND MASTLINE_PARTS
   "Boost (Asio, Beast)|${Boost_VERSION_STRING}|BSL-1.0|planner probe"
   "CBC|${cbc_VERSION}|EPL-2.0|planner"
   "Clp|${clp_VERSION}|EPL-2.0|planner"
@@ -11,6 +20,7 @@ set(MASTLINE_PARTS
   "Eigen|${Eigen3_VERSION}|MPL-2.0|planner"
   "fmt|${fmt_VERSION}|MIT|planner probe rehearse"
   "JSON for Modern C++|${nlohmann_json_VERSION}|MIT|planner probe rehearse"
+  "libjpeg-turbo|${turbojpeg_VERSION}|BSD-3-Clause AND IJG AND Zlib|probe"
   "libpcap|${pcap_VERSION}|BSD-3-Clause|probe"
   "libxlsxwriter|${xlsxwriter_release}|BSD-2-Clause|planner"
   "pugixml|${pugixml_VERSION}|MIT|planner probe"
@@ -26,7 +36,8 @@ math(EXPR month "100 + ${month} / 3 + 1")
 string(SUBSTRING ${month} 1 2 month)
 set(MASTLINE_RELEASE_DATE ${CMAKE_MATCH_3}-${month}-${CMAKE_MATCH_1})
 
-# Gives the target's main.cpp "version_text.hpp": kVersionText, what --version prints.
+# Gives the target's main.cpp "version_text.hpp": kVersionText, what --version prints; further arguments are lines
+# at its end.
 function(mastline_version_text target)
   set(text "${target} ${PROJECT_VERSION}, Apache-2.0\nBuilt with:")
   foreach(part ${MASTLINE_PARTS})
@@ -43,6 +54,9 @@ function(mastline_version_text target)
       message(FATAL_ERROR "no version of ${name} is known")
     endif()
     string(APPEND text "\n  ${name} ${version}, ${licence}")
+  endforeach()
+  foreach(line IN LISTS ARGN)
+    string(APPEND text "\n${line}")
   endforeach()
   configure_file(${PROJECT_SOURCE_DIR}/tools/packaging/version_text.hpp.in version_text.hpp @ONLY)
   set_source_files_properties(main.cpp PROPERTIES INCLUDE_DIRECTORIES ${CMAKE_CURRENT_BINARY_DIR})

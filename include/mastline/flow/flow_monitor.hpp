@@ -9,6 +9,7 @@
 #include "mastline/flow/flow_observation.hpp"
 #include "mastline/flow/flow_recorder.hpp"
 #include "mastline/net/datagram.hpp"
+#include "mastline/stream/still_collector.hpp"
 #include "mastline/stream/stream.hpp"
 
 namespace mastline {
@@ -46,6 +47,12 @@ public:
     FlowFaults faults() const;
     // None when it was not asked to keep packets.
     std::optional<Recording> recording() const;
+
+    // From here on picks what a still of that programme can be decoded from, once; asked again, anew. What
+    // is observed does not depend on it.
+    void want_still(ProgramNumber programme);
+    // None when it was not asked for.
+    std::optional<StillMaterial> still() const;
 
 private:
     class State;

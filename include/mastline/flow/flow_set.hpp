@@ -34,6 +34,10 @@ public:
     // The packets that the flow's monitor kept; none when it keeps none.
     std::optional<Recording> recording(Destination destination) const;
 
+    // As FlowMonitor has them.
+    void want_still(Destination destination, ProgramNumber programme);
+    std::optional<StillMaterial> still(Destination destination) const;
+
 private:
     std::unique_ptr<FlowCrew> crew_;
 };

@@ -9,6 +9,7 @@
 #include "mastline/cause/cause.hpp"
 #include "mastline/flow/flow_observation.hpp"
 #include "mastline/igmp/membership.hpp"
+#include "mastline/still/still.hpp"
 #include "mastline/verdict/evidence.hpp"
 #include "mastline/verdict/latency.hpp"
 #include "mastline/verdict/verdict.hpp"
@@ -42,6 +43,7 @@ struct LineupReport {
     std::vector<Check> network;            // what the network as a whole does: "network.flood"
     std::vector<FlowLatency> latencies;    // in the order of the lineup; none for a capture
     std::optional<EvidenceFolder> evidence;  // where it was asked for
+    std::vector<Still> stills;    // in the order of the lineup; none where they were not asked for
     std::uint64_t own_drops = 0;  // datagrams that this machine dropped
 
     Outcome outcome() const {
