@@ -50,6 +50,11 @@ is left as often and as far apart as its queries state, by default twice, a seco
 a program of its own that can reach neither files nor network, and may crash without harm.
 Where there is none, the page says why; a scrambled channel has none.
 What is observed and judged does not depend on it.)roff"},
+{"watch --stills", R"roff(As for
+.BR verify :
+on the page, a new one of each channel about every half minute, less often where decoding that many would take more than
+a quarter of a processor.
+Where there is none any more, the old one goes.)roff"},
 {"read --stills", R"roff(As for
 .BR verify .)roff"},
 {"read --threads", R"roff(All flows to one address are looked at by the same thread.)roff"},
@@ -96,6 +101,8 @@ scrape_configs:
 and
 .I /channel?index=N
 give what the page shows as JSON,
+.I /still?index=N
+the picture of a channel as JPEG,
 .I /events
 as it happens.
 .SH EXIT STATUS

@@ -10,12 +10,14 @@
 #include "mastline/missing_input.hpp"
 #include "mastline/report/live_lines.hpp"
 #include "mastline/text/escape.hpp"
+#include "mastline/still/decode_still.hpp"
 #include "mastline/text/interface_names.hpp"
 #include "mastline/units/unix_now.hpp"
 #include "mastline/watch/rolling_watch.hpp"
 #include "mastline/web/page_token.hpp"
 #include "probe/commands/commands.hpp"
 #include "probe/commands/listening.hpp"
+#include "probe/commands/make_stills.hpp"
 #include "probe/commands/output.hpp"
 #include "probe/commands/stop_signal.hpp"
 #include "probe/commands/terminal_screen.hpp"
@@ -33,7 +35,7 @@ constexpr Duration kPageGather = std::chrono::milliseconds(4);
 
 struct WatchOptions {
     std::string plan, interface, window = "10 s", listen, token_file;
-    bool capture = false;
+    bool capture = false, stills = false;
 };
 
 // The options, understood.
@@ -154,6 +156,7 @@ void watch_on(Listening& listening, RollingWatch& watch, SharedState& shared, Sh
             const std::lock_guard lock(shared.guard);
             events = shared.state.update(std::move(look));
         }
+        if (shared.stills) shared.stills->step(watch, now);
         if (pages != nullptr) pages->publish(!events.empty());
         shown_to.look(events);
     }
@@ -162,6 +165,7 @@ void watch_on(Listening& listening, RollingWatch& watch, SharedState& shared, Sh
 ExitStatus run_watch(const WatchOptions& options) {
     const auto wishes = understand(options);
     if (!wishes) return ExitStatus::bad_input;
+    if (options.stills) need_still_program();
     const auto plan = open_plan(options.plan);
     if (!plan) return ExitStatus::bad_input;
     need_interface(options.interface);
@@ -171,6 +175,7 @@ ExitStatus run_watch(const WatchOptions& options) {
     RollingWatch watch(*plan, start, wishes->window);
     const auto listening = options.capture ? listen_by_ring(options.interface, flows) : listen_by_sockets(options.interface, flows);
     SharedState shared{{}, LineupState(*plan, "interface " + options.interface, start), wishes->window};
+    if (options.stills) shared.stills = std::make_unique<StillDesk>(plan->flows.size(), still_program());
     std::optional<WatchPages> pages;
     if (wishes->listen) pages.emplace(shared, *wishes->listen, wishes->token);
     Shown shown_to(shared);
@@ -190,6 +195,7 @@ void add_watch_command(CLI::App& app, ExitStatus& status) {
     command->add_option("--window", options->window, "How long a fault stays told at least")->type_name("TIME")->capture_default_str();
     command->add_option("--listen", options->listen, "Serve a page and metrics at this address and port, such as 127.0.0.1:8080")->type_name("ADDRESS:PORT");
     command->add_option("--token-file", options->token_file, "File with the token that the page asks for")->type_name("FILE");
+    command->add_flag("--stills", options->stills, "A still of each channel on the page, decoded by a process of its own that is shut in")->needs("--listen");
     command->add_flag("--capture", options->capture, "Listen by the kernel's capture ring (CAP_NET_RAW): sees unasked-for groups too");
     command->footer("On a terminal: arrow keys and Enter open a channel, s changes the order, / finds, q ends. Elsewhere one line per event.\n"
                     "Exit status 0 on q, Ctrl-C or SIGTERM, whatever was seen.\n"
@@ -197,7 +203,7 @@ void add_watch_command(CLI::App& app, ExitStatus& status) {
                     "and told at the start.\n\nExamples:\n"
                     "  mastline-probe watch --plan plan/plan.toml --interface eth0\n"
                     "  mastline-probe watch --plan plan/plan.toml --interface eth0 --listen 127.0.0.1:8080\n"
-                    "  mastline-probe watch --plan plan/plan.toml --interface eth0 --listen 10.20.0.5:8080 --token-file token");
+                    "  mastline-probe watch --plan plan/plan.toml --interface eth0 --listen 10.20.0.5:8080 --token-file token --stills");
     command->callback([options, &status] { status = run_watch(*options); });
 }
 

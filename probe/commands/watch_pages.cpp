@@ -6,6 +6,7 @@
 #include "mastline/report/live_json.hpp"
 #include "mastline/report/live_page.hpp"
 #include "mastline/report/metrics.hpp"
+#include "mastline/text/escape.hpp"
 #include "probe/commands/web_server.hpp"
 
 namespace mastline {
@@ -22,12 +23,29 @@ HttpResponse response(std::string_view type, std::string body) {
     return out;
 }
 
-HttpResponse channel(const LineupState& state, const HttpRequest& request) {
+std::string state_json(const SharedState& shared) {
+    return live_state_json(shared.state, shared.window, shared.stills ? shared.stills->stills() : std::vector<Still>());
+}
+
+// What is asked of one channel.
+template <class Answer>
+HttpResponse of_channel(const SharedState& shared, const HttpRequest& request, Answer&& answer) {
     const std::string* text = request.parameter("index");
-    std::size_t index = state.channels().size();
+    std::size_t index = shared.state.channels().size();
     if (text != nullptr) std::from_chars(text->data(), text->data() + text->size(), index);
-    if (index >= state.channels().size()) return plain_response(404, "there is no channel of that index\n");
-    return response("application/json", live_channel_json(state, index));
+    if (index >= shared.state.channels().size()) return plain_response(404, "there is no channel of that index\n");
+    return answer(index);
+}
+
+HttpResponse channel(const SharedState& shared, std::size_t index) {
+    const auto still = shared.stills ? std::optional(shared.stills->still(index)) : std::nullopt;
+    return response("application/json", live_channel_json(shared.state, index, still ? &*still : nullptr));
+}
+
+HttpResponse picture(const SharedState& shared, std::size_t index) {
+    if (!shared.stills) return plain_response(404, "stills were not asked for (--stills)\n");
+    Still still = shared.stills->still(index);
+    return still.jpeg.empty() ? plain_response(404, "no still: " + plain_line(still.lack) + "\n") : response("image/jpeg", std::move(still.jpeg));
 }
 
 HttpResponse answer(SharedState& shared, const HttpRequest& request) {
@@ -36,9 +54,10 @@ HttpResponse answer(SharedState& shared, const HttpRequest& request) {
     if (request.path == "/watch.js") return response("text/javascript; charset=utf-8", std::string(live_page_script()));
     const std::lock_guard lock(shared.guard);
     if (request.path == "/") return response("text/html; charset=utf-8", live_page(shared.state.lineup().venue));
-    if (request.path == "/state") return response("application/json", live_state_json(shared.state, shared.window));
-    if (request.path == "/channel") return channel(shared.state, request);
-    if (request.path != "/metrics") return plain_response(404, "there are /, /state, /channel?index=N, /events and /metrics\n");
+    if (request.path == "/state") return response("application/json", state_json(shared));
+    if (request.path == "/channel") return of_channel(shared, request, [&](std::size_t index) { return channel(shared, index); });
+    if (request.path == "/still") return of_channel(shared, request, [&](std::size_t index) { return picture(shared, index); });
+    if (request.path != "/metrics") return plain_response(404, "there are /, /state, /channel?index=N, /still?index=N, /events and /metrics\n");
     const auto format = metrics_format(request.accept);
     return response(metrics_type(format), metrics_text(shared.state, shared.window, format));
 }
@@ -53,7 +72,7 @@ WatchPages::WatchPages(SharedState& shared, const ListenAddress& listen, std::op
     options.handler = [&shared](const HttpRequest& request) { return answer(shared, request); };
     options.greeting = [&shared] {
         const std::lock_guard lock(shared.guard);
-        return std::vector<ServerEvent>{{"state", live_state_json(shared.state, shared.window)}};
+        return std::vector<ServerEvent>{{"state", state_json(shared)}};
     };
     server_ = serve_pages(std::move(options));
     listen_.port = server_->port();
@@ -70,7 +89,7 @@ void WatchPages::publish(bool anything_happened) {
         const Duration now = shared_.state.now();
         const bool whole = anything_happened || now - last_whole_ >= kWholeEvery;
         if (whole) last_whole_ = now;
-        event = whole ? ServerEvent{"state", live_state_json(shared_.state, shared_.window)} : ServerEvent{"tick", live_tick_json(shared_.state)};
+        event = whole ? ServerEvent{"state", state_json(shared_)} : ServerEvent{"tick", live_tick_json(shared_.state)};
     }
     server_->publish(std::move(event));
 }

@@ -7,6 +7,7 @@
 
 #include "mastline/report/live_screen.hpp"
 #include "mastline/web/http.hpp"
+#include "probe/commands/still_desk.hpp"
 
 namespace mastline {
 
@@ -15,6 +16,7 @@ struct SharedState {
     std::mutex guard;
     LineupState state;
     Duration window{};
+    std::unique_ptr<StillDesk> stills{};  // where they were asked for; needs no guard
 };
 
 class WatchPages {

@@ -58,6 +58,7 @@ public:
         return recorder_ ? std::optional(recorder_->take()) : std::nullopt;
     }
     void want_still(ProgramNumber programme) { still_.emplace(programme); }
+    void end_still() { still_.reset(); }
     std::optional<StillMaterial> still() const { return still_ ? std::optional(still_->material()) : std::nullopt; }
 
 private:
@@ -404,6 +405,7 @@ void FlowMonitor::may_repair(FlowMonitor* two_below, FlowMonitor* four_below) {
 }
 std::optional<Recording> FlowMonitor::recording() const { return state_->recording(); }
 void FlowMonitor::want_still(ProgramNumber programme) { state_->want_still(programme); }
+void FlowMonitor::end_still() { state_->end_still(); }
 std::optional<StillMaterial> FlowMonitor::still() const { return state_->still(); }
 
 }  // namespace mastline

@@ -60,6 +60,8 @@ std::optional<StillMaterial> FlowSet::still(Destination destination) const {
     return crew_->settled(destination.address).still(destination);
 }
 
+void FlowSet::end_still(Destination destination) { crew_->settled(destination.address).end_still(destination); }
+
 std::size_t FlowSet::size() const {
     std::size_t out = 0;
     for (const auto& shard : crew_->settled()) out += shard.size();

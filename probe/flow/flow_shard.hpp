@@ -21,6 +21,7 @@ public:
     std::optional<Recording> recording(Destination destination) const;
     void want_still(Destination destination, ProgramNumber programme) { at(destination).want_still(programme); }
     std::optional<StillMaterial> still(Destination destination) const;
+    void end_still(Destination destination) { at(destination).end_still(); }
 
 private:
     FlowMonitor& at(const Destination& to);

@@ -46,7 +46,15 @@ Json live_check_json(const Check& check) {
     return out;
 }
 
-Json channel_json(const ChannelState& c, Duration now) {
+// When it was on the air, or why there is none.
+Json still_json(const Still& still) {
+    Json out;
+    out["at_ms"] = still.at ? Json(ms(*still.at)) : Json();
+    if (still.jpeg.empty()) out["none"] = t(still.lack);
+    return out;
+}
+
+Json channel_json(const ChannelState& c, Duration now, const Still* still) {
     const Verdict& v = c.look.verdict;
     Json out;
     out["channel"] = t(channel_text(v.channel, v.copy));
@@ -57,6 +65,7 @@ Json channel_json(const ChannelState& c, Duration now) {
     out["why"] = t(why_text(v));
     out["rate_bps"] = rate_json(c.look.rate);
     out["hour"] = history_text(c.history, now, 60);
+    if (still != nullptr) out["still"] = still_json(*still);
     return out;
 }
 
@@ -72,7 +81,7 @@ std::string history_text(const ChannelHistory& history, Duration now, std::size_
     return out;
 }
 
-std::string live_state_json(const LineupState& state, Duration window) {
+std::string live_state_json(const LineupState& state, Duration window, const std::vector<Still>& stills) {
     Json out;
     out["schema"] = "mastline-watch-state 1";
     out["venue"] = t(state.lineup().venue);
@@ -82,7 +91,8 @@ std::string live_state_json(const LineupState& state, Duration window) {
     out["now_ms"] = ms(state.now());
     out["window_ms"] = ms(window);
     out["channels"] = Json::array();
-    for (const auto& c : state.channels()) out["channels"].push_back(channel_json(c, state.now()));
+    for (std::size_t i = 0; i < state.channels().size(); ++i)
+        out["channels"].push_back(channel_json(state.channels()[i], state.now(), i < stills.size() ? &stills[i] : nullptr));
     out["causes"] = Json::array();
     for (const auto& x : state.explanations()) out["causes"].push_back(t(explanation_text(x, kFewChannels)));
     out["querier"] = live_check_json(state.querier());
@@ -102,9 +112,9 @@ std::string live_tick_json(const LineupState& state) {
     return shown_json(out, -1);
 }
 
-std::string live_channel_json(const LineupState& state, std::size_t index) {
+std::string live_channel_json(const LineupState& state, std::size_t index, const Still* still) {
     const ChannelState& c = state.channels()[index];
-    Json out = channel_json(c, state.now());
+    Json out = channel_json(c, state.now(), still);
     out["schema"] = "mastline-watch-channel 1";
     out["now_ms"] = ms(state.now());
     out["planned_bps"] = state.lineup().flows[index].rate.bits_per_second();

@@ -49,6 +49,17 @@ function hourStrip(hour) {
   return svg;
 }
 
+// The picture of a channel, or why there is none; where they were asked for.
+const stillText = (c) => "Still of channel " + c.channel + (c.still.at_ms === null ? "" : " at " + clock(c.still.at_ms));
+function stillBox(c, index) {
+  const box = make("span", "still");
+  if (c.still.none !== undefined) { box.append(make("span", "", "no still: " + c.still.none)); return box; }
+  const image = make("img");
+  image.alt = stillText(c); image.src = "still?index=" + index + "&at=" + c.still.at_ms;
+  box.append(image);
+  return box;
+}
+
 function newTile(index) {
   const item = make("li"), button = make("button", "tile");
   button.type = "button";
@@ -58,7 +69,7 @@ function newTile(index) {
   for (const name of ["number", "mark", "name", "why", "rate", "since"]) button.append(parts[name] = make("span", name));
   button.addEventListener("click", () => index === open ? shut(true) : show(index));
   item.append(button);
-  return { item, button, parts, hour: null, strip: null };
+  return { item, button, parts, hour: null, strip: null, still: null, box: null };
 }
 
 function fillTile(i) {
@@ -72,6 +83,12 @@ function fillTile(i) {
   put(t.parts.rate, rate(c.rate_bps));
   put(t.parts.since, "for " + length(state.now_ms - c.since_ms));
   t.button.title = c.name + ", " + c.group + (c.why ? ": " + c.why : "");
+  if (c.still && t.still !== JSON.stringify(c.still)) {
+    t.still = JSON.stringify(c.still);
+    const box = stillBox(c, i);
+    if (t.box) t.box.replaceWith(box); else t.parts.name.after(box);
+    t.box = box;
+  }
   if (t.hour === c.hour) return;
   t.hour = c.hour;
   const strip = hourStrip(c.hour);
@@ -190,6 +207,18 @@ function facts(c) {
   return list;
 }
 
+// The one that is shown stays while it is the same: nothing is loaded anew with each look.
+let shownStill = { key: "", figure: null };
+function stillFigure(c) {
+  const key = open + JSON.stringify(c.still);
+  if (shownStill.key === key) return shownStill.figure;
+  const figure = make("figure");
+  figure.append(stillBox(c, open));
+  if (c.still.none === undefined) figure.append(make("figcaption", "", stillText(c) + "; a new one about every half minute"));
+  shownStill = { key, figure };
+  return figure;
+}
+
 function checkTable(c) {
   const box = make("div", "wide"), table = make("table"), head = make("tr"), body = make("tbody");
   box.tabIndex = 0; box.setAttribute("role", "region"); box.setAttribute("aria-label", "Checks");
@@ -213,6 +242,7 @@ function fillDetail(c) {
   word.append(make("span", "mark", marks[c.outcome]), " " + c.why);
   detail.replaceChildren(closing, title, word);
   if (failed && failed.rule) detail.append(make("p", "quiet", failed.rule));
+  if (c.still) detail.append(stillFigure(c));
   detail.append(facts(c), chart(c), make("h3", "", "Checks"), make("p", "quiet", "Times count from " + clock(c.counts_from_ms) + "."), checkTable(c));
   if (c.events.length) {
     const list = make("ol"); list.id = "channel-events";

@@ -32,6 +32,12 @@ input[type=search] { font: inherit; color: inherit; background: var(--paper); bo
 .tile.failed .mark { background: var(--bad); color: var(--paper); padding: 0 .35rem; }
 .tile.unsure { border: 3px dashed var(--doubt); padding: calc(.35rem - 2px) calc(.5rem - 2px); }
 .unsure .mark { color: var(--doubt); }
+.still { display: grid; aspect-ratio: 16 / 9; background: var(--soft); overflow: hidden; }
+.tile .still { grid-column: 1 / -1; margin: .15rem 0; }
+.still img { width: 100%; height: 100%; min-height: 0; object-fit: contain; }
+.still > span { align-self: center; justify-self: center; padding: .3rem; font-size: .85rem; color: var(--quiet); text-align: center; }
+.tile[aria-expanded=true] .still { background: var(--paper); }
+#detail .still { max-width: 24rem; }
 .hour { grid-column: 1 / -1; width: 100%; height: 1.1rem; display: block; margin-top: .15rem; background: var(--soft); }
 .tile[aria-expanded=true] .hour { background: var(--paper); }
 .hour .known { stroke: var(--quiet); stroke-width: 1.5; fill: none; vector-effect: non-scaling-stroke; }

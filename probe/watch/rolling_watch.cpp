@@ -80,7 +80,26 @@ RollingWatch::Window RollingWatch::new_window(Duration now) const {
     Window out;
     out.start = now;
     for (const auto& e : lineup_.flows) out.flows.expect(destination_of(e.flow), options_for(e));
+    for (const auto channel : stills_) out.flows.want_still(destination_of(lineup_.flows[channel].flow), lineup_.flows[channel].program_number);
     return out;
+}
+
+void RollingWatch::want_still(std::size_t channel) {
+    const auto& wanted = lineup_.flows[channel];
+    stills_.insert(channel);
+    current_.flows.want_still(destination_of(wanted.flow), wanted.program_number);
+    if (next_) next_->flows.want_still(destination_of(wanted.flow), wanted.program_number);
+}
+
+StillMaterial RollingWatch::still(std::size_t channel) const {
+    return current_.flows.still(destination_of(lineup_.flows[channel].flow)).value_or(StillMaterial{});
+}
+
+void RollingWatch::end_still(std::size_t channel) {
+    const auto flow = destination_of(lineup_.flows[channel].flow);
+    stills_.erase(channel);
+    current_.flows.end_still(flow);
+    if (next_) next_->flows.end_still(flow);
 }
 
 void RollingWatch::on_datagram(const Datagram& datagram) {

@@ -1,11 +1,12 @@
 // SPDX-License-Identifier: Apache-2.0
-// Any bytes through a stream monitor: no crash, and the observation does not depend on how the bytes
-// are cut. The first byte chooses the cut.
+// Any bytes through a stream monitor and a still collector: no crash, and what is observed or collected does not
+// depend on how the bytes are cut. The first byte chooses the cut.
 #include <cstddef>
 #include <cstdint>
 #include <cstdlib>
 
 #include "mastline/report/observation_json.hpp"
+#include "mastline/stream/still_collector.hpp"
 #include "mastline/stream/stream.hpp"
 
 using namespace mastline;
@@ -19,6 +20,13 @@ StreamObservation observed(ByteView bytes, std::size_t piece) {
     return monitor.observe();
 }
 
+StillMaterial collected(ByteView bytes, std::size_t piece) {
+    StillCollector collector(ProgramNumber{1});
+    for (std::size_t at = 0; at < bytes.size(); at += piece)
+        collector.packets(bytes.subspan(at, std::min(piece, bytes.size() - at)), std::nullopt);
+    return collector.material();
+}
+
 }  // namespace
 
 extern "C" int LLVMFuzzerTestOneInput(const std::uint8_t* data, std::size_t size) {
@@ -27,6 +35,7 @@ extern "C" int LLVMFuzzerTestOneInput(const std::uint8_t* data, std::size_t size
     const StreamObservation whole = observed(bytes, bytes.size() + 1);
     if (whole != observed(bytes, data[0] + std::size_t{1})) std::abort();
     (void)observation_document(whole);
+    if (collected(bytes, bytes.size() + 1) != collected(bytes, data[0] + std::size_t{1})) std::abort();
     StreamMonitor stamped;
     Duration now{};
     for (std::size_t at = 0; at < bytes.size(); at += 1316, now += std::chrono::milliseconds(data[0])) {

@@ -53,6 +53,7 @@ public:
     void want_still(ProgramNumber programme);
     // None when it was not asked for.
     std::optional<StillMaterial> still() const;
+    void end_still();
 
 private:
     class State;

@@ -37,6 +37,7 @@ public:
     // As FlowMonitor has them.
     void want_still(Destination destination, ProgramNumber programme);
     std::optional<StillMaterial> still(Destination destination) const;
+    void end_still(Destination destination);
 
 private:
     std::unique_ptr<FlowCrew> crew_;

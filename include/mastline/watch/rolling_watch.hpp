@@ -5,6 +5,7 @@
 
 #include <cstdint>
 #include <optional>
+#include <set>
 #include <string>
 #include <vector>
 
@@ -37,6 +38,12 @@ public:
     // fall from call to call.
     LineupLook look(Duration now, const std::string& blind_to_membership = {});
 
+    // From here on picks what a still of the channel can be decoded from, until it is ended. Windows that roll
+    // do not disturb it. The place of a channel is that in the lineup.
+    void want_still(std::size_t channel);
+    StillMaterial still(std::size_t channel) const;
+    void end_still(std::size_t channel);
+
     const ExpectedLineup& lineup() const { return lineup_; }
 
 private:
@@ -60,7 +67,8 @@ private:
 
     ExpectedLineup lineup_;
     Duration window_;
-    Window current_;
+    std::set<std::size_t> stills_;  // channels of which one is wanted
+    Window current_;                // made after these
     std::optional<Window> next_;
     std::vector<Kept> kept_;
     MembershipMonitor membership_, next_membership_;

@@ -17,6 +17,7 @@ namespace {
 
 using namespace mastline;
 
+constexpr int kBehindTheWatch = 10;
 constexpr std::size_t kMostInput = std::size_t{4} << 20;
 
 std::vector<std::byte> read_all() {
@@ -55,6 +56,7 @@ std::vector<std::byte> reply_of(const SmallPicture& picture) {
 int main(int argc, char** argv) {
     if (argc != 2) end(StillExit::usage);
     if (argv[1] == std::string_view("--version")) end(write_all(bytes_of(kVersionText)) && write_all(bytes_of("\n")) ? StillExit::good : StillExit::refused);
+    if (::nice(kBehindTheWatch) < 0) end(StillExit::refused);
     FirstPicture first(argv[1]);
     if (!first.good()) end(StillExit::usage);
     if (!enter_sandbox()) end(StillExit::refused);
