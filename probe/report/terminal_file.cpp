@@ -18,6 +18,13 @@ std::string kilohertz(Frequency f) {
     return number_text(static_cast<double>(f.hertz()) / 1e3, 3) + " kHz";
 }
 
+std::string video_text(const VideoFormat& v) {
+    std::string out = std::to_string(v.width) + "x" + std::to_string(v.height) + (v.interlaced ? " interlaced" : "") + " " + v.profile;
+    if (v.frame_rate && v.frame_rate->denominator > 0)
+        out += ", " + number_text(static_cast<double>(v.frame_rate->numerator) / v.frame_rate->denominator, 3) + " frames/s";
+    return out;
+}
+
 class FileText {
 public:
     explicit FileText(const TerminalStyle& style) : style_(style) {}
@@ -138,12 +145,10 @@ private:
         std::string text = "PID " + std::to_string(c.pid.value()) + " " + c.kind;
         if (c.kind == "unknown") text += " (stream_type " + std::to_string(c.stream_type.value) + ")";
         for (const auto& l : c.languages) text += " " + l;
-        if (c.video)
-            text += ", " + std::to_string(c.video->width) + "x" + std::to_string(c.video->height) +
-                    (c.video->interlaced ? " interlaced" : "") + " " + c.video->profile;
+        if (c.video) text += ", " + video_text(*c.video);
         if (c.audio) {
             text += ", " + c.audio->profile + " " + kilohertz(c.audio->sample_rate);
-            if (c.audio->channels > 0) text += ", " + std::to_string(c.audio->channels) + " channels";
+            if (c.audio->channels > 0) text += ", " + std::to_string(c.audio->channels) + (c.audio->channels == 1 ? " channel" : " channels");
         }
         text += ", " + std::to_string(c.packets) + " packets";
         line(6, text);

@@ -128,7 +128,7 @@ void check_table(const Case& c, const StreamObservation& s, Checklist& list, std
     else if (!seen && told) list.fail(id, expected, "no " + table);
     else if (!seen) list.skip(id, "watched for less than a second");
     else if (rule != nullptr && rule->judged && rule->found.count > 0)
-        list.fail(id, expected, std::to_string(rule->found.count) + " errors by TR 101 290 no. " +
+        list.fail(id, expected, counted(rule->found.count, "error*") + " by TR 101 290 no. " +
                                     std::string(number),
                   when(c.watch, rule->found));
     else list.pass(id, expected, "there");
