@@ -101,6 +101,7 @@ DeskView next_view(const DeskView& before, const std::string& path, const std::o
         out.texts = opened.texts;
         out.named = opened.absent;
         for (const auto& [name, text] : opened.texts) out.named.push_back(name);
+        if (before.version > 0 && out.texts == before.texts && out.named == before.named) return before;
         if (opened.usable()) out.planned = planned(std::move(opened), kept, sink);
         else out.faults = std::move(opened.findings);
     } catch (const UsageError& error) {

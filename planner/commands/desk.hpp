@@ -25,7 +25,7 @@ struct PlannedVenue {
 
 // What the desk shows: the files' faults over the last good plan, where there are any.
 struct DeskView {
-    std::uint64_t version = 0;                    // grows with each reading of the files
+    std::uint64_t version = 0;                    // grows with each change of the files
     std::shared_ptr<const PlannedVenue> planned;  // null: nothing could be planned yet
     Findings faults;                              // of the files as they are now; empty: `planned` is made of them
     std::map<std::string, std::string> texts;     // as they are now, with the faults
@@ -35,7 +35,8 @@ struct DeskView {
 // Stands for the texts of a venue's files.
 std::string base_of(const std::map<std::string, std::string>& texts);
 
-// Reads and plans. A venue that cannot be read or planned leaves the plan of `before` in its place.
+// Reads, and plans where the files say something else than before; otherwise `before`. A venue that cannot be
+// read or planned leaves the plan of `before` in its place.
 DeskView next_view(const DeskView& before, const std::string& path, const std::optional<KeptPlan>& kept, const PlanStepSink& sink = {});
 
 // Where in a file something stands, for people: the table around it and the line itself.

@@ -89,24 +89,34 @@ std::string news(const DeskView& view) {
     return findings_text(view.faults, terminal_style()) + counts_text(view.faults) + "\n";
 }
 
-// Reads and plans whenever a file was changed and has come to rest.
+struct NewerSave {};
+
+// Reads and plans whenever a file was changed and has come to rest. Files that a save names for the first time
+// have not been looked at before it: all are read once more then. A plan that is overtaken by a save is given up.
 void follow_files(const ServeOptions& options, const std::optional<KeptPlan>& kept, const StopSignals& stop, DeskPages& pages,
                   HttpServer& server) {
     auto files = watched_files(pages.view(), options.venue);
-    std::vector<FileStamp> read, last;  // none at first: what came in since the first reading is found
+    std::vector<FileStamp> read, last;  // none: what came in since the last reading is found
     while (!stop.within(kPause)) {
         const auto now = stamps_of(files);
         const bool at_rest = now == last;
         last = now;
         if (!at_rest || now == read) continue;
-        const auto before = pages.view();
-        auto view = next_view(before, options.venue, kept);
         read = now;
-        if (const auto named = watched_files(view, options.venue); named != files) {
-            files = named;
-            read = last = stamps_of(files);
+        const auto before = pages.view();
+        DeskView view;
+        try {
+            view = next_view(before, options.venue, kept, [&](PlanStep) {
+                if (stamps_of(files) != read) throw NewerSave{};
+            });
+        } catch (const NewerSave&) {
+            continue;
         }
-        if (view.texts == before.texts && view.faults == before.faults) continue;
+        if (auto named = watched_files(view, options.venue); named != files) {
+            files = std::move(named);
+            read.clear(), last.clear();
+        }
+        if (view.version == before.version || (view.texts == before.texts && view.faults == before.faults)) continue;
         print(news(view));
         const auto version = std::to_string(view.version);
         pages.show(std::move(view));

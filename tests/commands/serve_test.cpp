@@ -85,6 +85,51 @@ TEST_CASE("changes may be asked from pages of the server alone, and with a token
     CHECK(status(bearer + "-H 'Host: elsewhere.example' " + base) == "421");
 }
 
+TEST_CASE("the newest save wins, however saves fall together", "[input]") {
+    const Served served;
+    REQUIRE(!served.address().empty());
+    const auto desk = [&] { return nlohmann::json::parse(test::run_command("curl -s " + served.address() + "desk.json").output); };
+    const auto until = [&](const auto& holds) {
+        for (int i = 0; i < 400; ++i, std::this_thread::sleep_for(std::chrono::milliseconds(25)))
+            if (holds(desk())) return true;
+        return false;
+    };
+    // As editors save: a new file in the place of the old one.
+    const auto save = [&](const std::string& name, const std::string& text) {
+        test::write_text(served.arena() + "/" + name + "~", text);
+        fs::rename(served.arena() + "/" + name + "~", served.arena() + "/" + name);
+    };
+    const std::string venue = test::read_text(served.arena() + "/venue.toml"), roof = test::read_text(served.arena() + "/roof.toml");
+    const auto base = desk()["base"];
+    CHECK(desk()["version"] == 1);  // planned once
+
+    save("roof.toml", roof);  // another file, the same text
+    std::this_thread::sleep_for(std::chrono::milliseconds(400));
+    CHECK(desk()["version"] == 1);
+
+    for (int i = 0; i < 40; ++i) {
+        save("roof.toml", roof + "# " + std::to_string(i) + "\n" + (i % 3 == 1 ? "[[\n" : ""));
+        std::this_thread::sleep_for(std::chrono::milliseconds(7 * (i % 8)));
+    }
+    fs::remove(served.arena() + "/roof.toml");
+    save("roof.toml", roof);
+    CHECK(until([&](const auto& now) { return now["base"] == base && now["faults"].empty(); }));
+
+    // A file that is named before it is there, and there before the venue is planned.
+    for (const int wait : {0, 20, 60, 120, 200}) {
+        const std::string name = "more-" + std::to_string(wait) + ".toml";
+        auto more = venue;
+        save("venue.toml", more.insert(more.find("\"roof.toml\""), "\"" + name + "\", "));
+        std::this_thread::sleep_for(std::chrono::milliseconds(wait));
+        save(name, "# nothing yet\n");
+        CHECK(until([&](const auto& now) { return now["base"] != base && now["faults"].empty(); }));
+        save(name, "[[\n");
+        CHECK(until([&](const auto& now) { return now["faults"].size() == 1; }));
+        save("venue.toml", venue);
+        CHECK(until([&](const auto& now) { return now["base"] == base && now["faults"].empty(); }));
+    }
+}
+
 TEST_CASE("a page follows the files, keeps its place, shows faults, tries and writes", "[browser][alone]") {
     const Served served;
     REQUIRE(!served.address().empty());
