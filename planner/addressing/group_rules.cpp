@@ -20,8 +20,8 @@ struct Block {
 
 constexpr std::string_view kUseAdmin = "take groups of 239.0.0.0/8 (RFC 2365)";
 
-// RFC 5771 section 3, RFC 2365 sections 6 and 9, RFC 4607 section 1.
-constexpr std::array<Block, 13> kBlocks{{
+// RFC 5771 section 3, RFC 6676 section 2, RFC 2365 sections 6 and 9, RFC 4607 section 1.
+constexpr std::array<Block, 14> kBlocks{{
     {0xE0000000, 0xE00000FF, Severity::error, false, "addressing.control-block",
      "is of the local network control block 224.0.0.0/24, which switches flood", kUseAdmin},
     {0xE0000100, 0xE00001FF, Severity::error, false, "addressing.control-block",
@@ -38,7 +38,9 @@ constexpr std::array<Block, 13> kBlocks{{
      "is of a block that RFC 5771 reserves", kUseAdmin},
     {0xE8000000, 0xE80000FF, Severity::error, true, "addressing.reserved-block",
      "is of 232.0.0.0/24, which RFC 4607 reserves", "take a higher group of 232.0.0.0/8"},
-    {0xE9FC0000, 0xE9FFFFFF, Severity::warning, false, "addressing.assigned-block",
+    {0xE9FC0000, 0xE9FC00FF, Severity::warning, false, "addressing.documentation-block",
+     "is of 233.252.0.0/24, kept for examples in documents (RFC 6676 section 2)", kUseAdmin},
+    {0xE9FC0100, 0xE9FFFFFF, Severity::warning, false, "addressing.assigned-block",
      "is of an ad hoc block, assigned by the registry on request (RFC 5771)", kUseAdmin},
     {0xEB000000, 0xEEFFFFFF, Severity::error, false, "addressing.reserved-block",
      "is of a block that RFC 5771 reserves", kUseAdmin},

@@ -31,7 +31,12 @@ TEST_CASE("IPv4 groups are judged by their block", "[outside]") {
     CHECK(broken("224.4.255.255") == Strings{"warning assigned-block"});
     CHECK(broken("224.5.0.1") == Strings{"error reserved-block"});
     CHECK(broken("231.255.255.255") == Strings{"error reserved-block"});
-    CHECK(broken("233.252.0.1") == Strings{"warning assigned-block"});
+    CHECK(broken("233.251.255.255") == Strings{"note foreign-glop"});
+    CHECK(broken("233.252.1.0") == Strings{"warning assigned-block"});
+    CHECK(broken("233.255.255.255") == Strings{"warning assigned-block"});
+    // RFC 6676 section 2: MCAST-TEST-NET.
+    CHECK(broken("233.252.0.0") == Strings{"warning documentation-block"});
+    CHECK(broken("233.252.0.255") == Strings{"warning documentation-block"});
     CHECK(broken("235.1.1.1") == Strings{"error reserved-block"});
     CHECK(broken("238.255.255.255") == Strings{"error reserved-block"});
     CHECK(broken("239.192.10.20").empty());
