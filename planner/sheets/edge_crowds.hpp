@@ -15,7 +15,8 @@ namespace mastline {
 std::map<std::string, std::size_t> distances_from_senders(const Venue& venue);
 
 // Of many edge switches with the same neighbours, all but the fullest. An edge switch leads no
-// further, sends nothing and is neither querier nor multicast router.
+// further, sends nothing and is neither querier nor multicast router. Where there are too many all the same,
+// so with the switches that these hang on: one crowd then holds several such, with all that hangs on them.
 std::vector<std::vector<std::string>> edge_crowds(
     const PlanIndex& index, const std::map<std::string, std::size_t>& distances);
 

@@ -17,7 +17,8 @@ namespace mastline {
 namespace {
 
 constexpr std::size_t kMostSpans = 6;   // of groups; beyond, all stand at the end
-constexpr std::size_t kMostLinks = 14;  // rows that one page takes; those over their limit all stand there
+constexpr std::size_t kMostLinks = 14;  // rows that one page takes, those over their limit first
+constexpr std::size_t kMostQueriers = 4;
 constexpr std::string_view kWhole = "complete in the table of loads on the sheet Network load";
 constexpr std::size_t kMostSenders = 12;
 
@@ -147,13 +148,15 @@ std::string senders(const PlanIndex& index) {
 std::string querier_place(const PlanIndex& index) {
     const auto& network = index.plan().network;
     std::string out, next;
+    std::size_t others = 0;
     for (const auto& sw : index.venue().switches) {
         if (!sw.querier) continue;
         std::string name = sw.name;
         if (sw.querier_address) name += " (" + to_text(*sw.querier_address) + ")";
         if (sw.name == network.querier) out = name;
-        else next += (next.empty() ? "" : ", ") + name;
+        else if (++others <= kMostQueriers) next += (next.empty() ? "" : ", ") + name;
     }
+    if (others > kMostQueriers) next += " and " + std::to_string(others - kMostQueriers) + " more";
     if (out.empty()) out = "none elected";
     return next.empty() ? out : out + "; then " + next;
 }
@@ -211,10 +214,10 @@ std::string loads(const PlanIndex& index) {
     };
     std::stable_sort(links.begin(), links.end(),
                      [&](const LinkLoad* a, const LinkLoad* b) { return fullness(a) > fullness(b); });
-    const std::size_t all = links.size();
-    const auto over = static_cast<std::size_t>(
-        std::count_if(links.begin(), links.end(), [](const LinkLoad* l) { return fit_of(*l) != Fit::good; }));
-    links.resize(std::min(all, std::max(kMostLinks, over)));
+    const std::size_t all = links.size(), shown = std::min(all, kMostLinks);
+    const auto over = static_cast<std::size_t>(std::count_if(
+        links.begin() + static_cast<std::ptrdiff_t>(shown), links.end(), [](const LinkLoad* l) { return fit_of(*l) != Fit::good; }));
+    links.resize(shown);
     std::string rows;
     for (const auto* load : links) rows += load_row(*load);
     std::string out =
@@ -226,7 +229,9 @@ std::string loads(const PlanIndex& index) {
         rows + "</tbody></table>";
     if (all > links.size())
         out += "<p>Left out here: " + counted(all - links.size(), "link direction", "link directions") +
-               ", each within its limit in the worst mix and in every single failure, and less full than these; " +
+               (over > 0 ? ", <b>" + std::to_string(over) + " of them over their limit</b> in the worst mix or in a single failure, none"
+                         : ", each within its limit in the worst mix and in every single failure, and less") +
+               (over > 0 ? " fuller than these; " : " full than these; ") +
                std::string(kWhole) + ".</p>";
     return out + "</div>\n";
 }

@@ -96,6 +96,7 @@ private:
         std::size_t zones = 0, displays = 0;
         std::map<std::string, Joint> parents;
         std::size_t box = 0;
+        Joint within;  // links between its members
     };
     std::vector<Crowd> crowds_;
     std::map<std::string, std::size_t> distances_;  // of switches from the nearest sender
@@ -104,7 +105,7 @@ private:
 void NetworkCharter::gather_crowds() {
     for (auto& members : edge_crowds(index_, distances_)) {
         for (const auto& name : members) crowd_of_[name] = crowds_.size();
-        crowds_.push_back({std::move(members), 0, 0, {}, 0});
+        crowds_.push_back({std::move(members), 0, 0, {}, 0, {}});
     }
 }
 
@@ -135,7 +136,8 @@ void NetworkCharter::add_crowds() {
 
 void NetworkCharter::join_crowd(std::size_t crowd, const std::string& parent, const LinkLoad* out,
                                 const LinkLoad* back) {
-    Joint& joint = crowds_[crowd].parents[parent];
+    const auto of_parent = crowd_of_.find(parent);
+    Joint& joint = of_parent != crowd_of_.end() && of_parent->second == crowd ? crowds_[crowd].within : crowds_[crowd].parents[parent];
     ++joint.links;
     for (const auto* load : {out, back}) {
         if (load == nullptr) continue;
@@ -236,13 +238,19 @@ void NetworkCharter::add_links() {
                 fit, out ? share_of(out->worst_mix, out->capacity) : 0, hover);
         chart_.lines.back().in_reserve = (out && out->blocked) || (back && back->blocked);
     }
-    for (const auto& crowd : crowds_)
+    for (const auto& crowd : crowds_) {
+        if (crowd.within.links > 0)
+            chart_.boxes[crowd.box].left.push_back(
+                {counted(crowd.within.links, "link", "links") + " within, up to " + percent(crowd.within.share) +
+                     (crowd.within.fit == Fit::out ? " OVER" : crowd.within.fit == Fit::near ? " over in a failure" : ""),
+                 crowd.within.fit, false});
         for (const auto& [parent, joint] : crowd.parents)
             connect(boxes_.at(parent),
                     "\u2192 " + counted(joint.links, "link", "links") + ", up to " +
                         percent(joint.share) + (joint.fit == Fit::out ? " OVER" : ""),
                     crowd.box, counted(joint.links, "link", "links"), joint.fit, joint.share,
                     counted(joint.links, "link", "links") + " to the switches of this box");
+    }
 }
 
 void NetworkCharter::add_zones() {

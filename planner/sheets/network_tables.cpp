@@ -167,7 +167,10 @@ SheetTable varying_table(const PlanIndex& index) {
                     {"Worst failure, peak", "Mbit/s", true},
                     {"Limit", "Mbit/s", true}},
                    {}};
-    for (const auto& load : index.plan().network.links) {
+    std::vector<RowWeight> weights;
+    const auto& links = index.plan().network.links;
+    for (std::size_t i = 0; i < links.size(); ++i) {
+        const auto& load = links[i];
         if (load.mean >= load.worst_mix && load.failure_nearly_always >= load.worst_failure) continue;
         out.rows.push_back({"",
                             {text_cell(load.link), link_cell(load.from, index.picture_id(load.from)),
@@ -175,7 +178,10 @@ SheetTable varying_table(const PlanIndex& index) {
                              rate_cell(load.nearly_always), rate_cell(load.worst_mix),
                              rate_cell(load.failure_nearly_always), rate_cell(load.worst_failure),
                              rate_cell(load.limit)}});
+        weights.push_back({kind_of(index, load, i), share_of(std::max(load.nearly_always, load.failure_nearly_always), load.capacity),
+                           fit_of(load) != Fit::good});
     }
+    choose_for_paper(out, weights, "the 40 fullest 99.9 % of the time, in the worst failure, and all that are over", "loads.csv");
     return out;
 }
 

@@ -112,7 +112,7 @@ TEST_CASE("of many edge switches alike the fullest are drawn and the others stan
     CHECK(has(text, "\u2192 40 links, up to "));
 }
 
-TEST_CASE("with many kinds of edge switches fewer of each are drawn, and all are told", "[unit]") {
+TEST_CASE("with many kinds of edge switches whole branches of them stand in one box, and all are told", "[unit]") {
     auto [venue, plan] = sample::make();
     for (int i = 0; i < 400; ++i) {
         const std::string parent = "floor-" + std::to_string(i / 20), name = "room-" + std::to_string(i);
@@ -127,13 +127,20 @@ TEST_CASE("with many kinds of edge switches fewer of each are drawn, and all are
     }
     const PlanIndex index(venue, plan);
     const auto chart = network_chart(index);
-    std::size_t alone = 0, told = 0;
+    std::size_t alone = 0, floors = 0, told = 0;
     for (const auto& box : chart.boxes) {
         alone += box.title.starts_with("room-");
+        floors += box.title.starts_with("floor-");
         if (has(box.title, "more switches")) told += box.also.size();
     }
-    CHECK(alone == 20);  // one of each floor
-    CHECK(alone + told >= 400);
+    // One floor with its six fullest rooms; the others stand in a box with all their rooms.
+    CHECK(floors == 1);
+    CHECK(alone == 6);
+    CHECK(told == 14 + 19 + 19 * 20);
+    const Box* branches = find(chart, "399 more switches");
+    REQUIRE(branches);
+    CHECK(has(text_of(*branches), "380 links within, up to 0 %"));
+    CHECK(has(text_of(*find(chart, "core-2")), "\u2192 19 links, up to 0 %"));
 }
 
 }  // namespace network_chart_test

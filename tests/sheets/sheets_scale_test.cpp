@@ -7,6 +7,7 @@
 #include "mastline/sheets/sheets.hpp"
 #include "mastline/sheets/workbook.hpp"
 #include "support/paths.hpp"
+#include "tests/support/browser.hpp"
 #include "tests/support/demo_plan.hpp"
 #include "tests/support/run_command.hpp"
 #include "tests/support/temp_folder.hpp"
@@ -72,6 +73,21 @@ TEST_CASE("the sheets of 600 channels and 1,000 switches stay under 20 MB and op
     const auto seen = nlohmann::json::parse(run.output);
     CHECK(seen["faults"].empty());
     CHECK(seen["ready_ms"].get<double>() < 2000);
+}
+
+TEST_CASE("on paper a network of 1,000 switches takes pages that can be read, its agreement one", "[browser]") {
+    const auto [venue, plan] = large();
+    test::Browser browser;
+    const auto pages_of = [&](const std::string& name) {
+        for (const auto& sheet : write_document_set(venue, plan).sheets) {
+            if (sheet.name != name) continue;
+            const auto info = test::run_command("pdfinfo " + browser.print(sheet.html)).output;
+            return std::stoi(info.substr(info.find("Pages:") + 6));
+        }
+        throw std::runtime_error("no sheet " + name);
+    };
+    CHECK(pages_of("08-network.html") <= 20);
+    CHECK(pages_of("08a-agreement.html") == 1);
 }
 
 TEST_CASE("the sheets of the demo venue are written in a tenth of a second", "[unit]") {
