@@ -2,6 +2,10 @@
 // lineups/GUIDE.md, command by command.
 #include <catch2/catch.hpp>
 
+#include <filesystem>
+#include <regex>
+#include <set>
+
 #include "support/paths.hpp"
 #include "support/run_command.hpp"
 #include "support/temp_folder.hpp"
@@ -23,6 +27,23 @@ std::string shell_blocks(const std::string& page) {
     }
     return out;
 }
+
+// The pictures that a page shows.
+std::set<std::string> pictures_of(const std::string& page) {
+    static const std::regex picture("!\\[[^\\]]+\\]\\((pictures/[a-z-]+\\.png)\\)");
+    std::set<std::string> out;
+    for (std::sregex_iterator at(page.begin(), page.end(), picture), end; at != end; ++at) out.insert((*at)[1]);
+    return out;
+}
+
+std::set<std::string> files_of(const std::filesystem::path& folder) {
+    std::set<std::string> out;
+    for (const auto& entry : std::filesystem::directory_iterator(folder)) out.insert("pictures/" + entry.path().filename().string());
+    return out;
+}
+
+// The first 24 bytes of a PNG file tell its kind and its size (W3C PNG, 5.2 and 11.2.1).
+std::string png_head(const std::filesystem::path& file) { return read_text(file.string()).substr(0, 24); }
 
 bool says(const std::string& text, const std::string& words) {
     return text.find(words) != std::string::npos;
@@ -46,5 +67,23 @@ TEST_CASE("the guide leads from an empty folder to a clean cutover", "[live]") {
     for (const std::string name : {"plan/sheets.html", "plan/plan.xlsx", "plan/lineup.xspf", "clean.html", "fault.html"}) {
         INFO(name);
         CHECK(std::filesystem::file_size(folder.path() / name) > 0);
+    }
+}
+
+TEST_CASE("the pictures of the guide are those that the tools make of the demo venue", "[browser]") {
+    const TempFolder folder;
+    const std::filesystem::path kept = MASTLINE_SOURCE_DIR "/lineups/pictures", made = folder.path() / "pictures";
+    const auto result = run_command("MASTLINE_BUILT=" MASTLINE_BINARY_DIR " timeout 110 " MASTLINE_SOURCE_DIR "/tools/pictures " + made.string() + " 2>&1");
+    INFO(result.output);
+    REQUIRE(result.status == 0);
+    const auto shown = pictures_of(read_text(MASTLINE_SOURCE_DIR "/lineups/GUIDE.md"));
+    CHECK(shown.size() == 6);
+    CHECK(files_of(kept) == shown);
+    CHECK(files_of(made) == shown);
+    for (const auto& name : shown) {
+        INFO(name);
+        const std::string head = png_head(made.parent_path() / name);
+        REQUIRE(head.substr(0, 8) == "\x89PNG\r\n\x1A\n");
+        CHECK(head == png_head(kept.parent_path() / name));
     }
 }
