@@ -14,7 +14,7 @@ namespace mastline {
 
 void need_still_program() {
     if (still_program().empty())
-        throw std::runtime_error("--stills: mastline-still is not installed; it is built where FFmpeg's libraries and libseccomp are there (tools/setup stills)");
+        throw std::runtime_error("--stills: mastline-still is not installed; it is in the package mastline-stills, or built after tools/setup stills");
 }
 
 void want_stills(FlowSet& flows, const ExpectedLineup& plan) {
