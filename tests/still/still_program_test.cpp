@@ -20,6 +20,8 @@ namespace {
 const std::string kProgram = MASTLINE_BINARY_DIR "/probe/mastline-still";
 const std::string kFfmpeg = "ffmpeg -hide_banner -loglevel error -y ";
 
+Still decoded(const StillMaterial& material) { return decode_still(material, kProgram, std::chrono::minutes(1)); }
+
 StillMaterial material_of(const std::string& stream) {
     StillCollector collector(ProgramNumber{1});
     collector.packets(bytes_of(read_text(stream)), std::nullopt);
@@ -50,7 +52,7 @@ Still still_of(const Sent& sent, const std::string& stream) {
     REQUIRE(run_command(kFfmpeg + "-f lavfi -i " + sent.source + " -frames:v 12 " + sent.coding + " -f mpegts " + stream).status == 0);
     const auto material = material_of(stream);
     REQUIRE(material.lack.empty());
-    return decode_still(material, kProgram);
+    return decoded(material);
 }
 
 }  // namespace
@@ -110,7 +112,7 @@ TEST_CASE("of bytes that are no video, cut short or damaged the decoder makes no
         if (turn % 6 == 2) material.bytes.resize(dice.below(static_cast<std::uint32_t>(material.bytes.size())));
         if (turn % 6 >= 3)
             for (int n = 0; n < 1 << (turn % 6); ++n) material.bytes[dice.below(static_cast<std::uint32_t>(material.bytes.size()))] = static_cast<std::byte>(dice.below(256));
-        const auto still = decode_still(material, kProgram);
+        const auto still = decoded(material);
         INFO(turn << ": " << still.lack);
         CHECK(still.jpeg.empty() != still.lack.empty());
         const bool told = still.lack.empty() || still.lack == "the decoder made no picture of it";
@@ -118,16 +120,16 @@ TEST_CASE("of bytes that are no video, cut short or damaged the decoder makes no
         pictures += still.lack.empty() ? 1 : 0;
     }
     CHECK(pictures < 60);
-    CHECK(decode_still({"h264", {}, {}, {}}, kProgram).lack == "the decoder made no picture of it");
-    CHECK(decode_still({"vvc", {}, whole.bytes, {}}, kProgram).lack == "the decoder does not know this kind of video");
-    CHECK(decode_still({"--help", {}, whole.bytes, {}}, kProgram).lack == "the decoder does not know this kind of video");
+    CHECK(decoded({"h264", {}, {}, {}}).lack == "the decoder made no picture of it");
+    CHECK(decoded({"vvc", {}, whole.bytes, {}}).lack == "the decoder does not know this kind of video");
+    CHECK(decoded({"--help", {}, whole.bytes, {}}).lack == "the decoder does not know this kind of video");
 }
 
 TEST_CASE("a picture larger than any channel's is not decoded", "[input]") {
     const TempFolder folder;
     REQUIRE(run_command(kFfmpeg + "-f lavfi -i color=s=7680x4320:r=25 -frames:v 3 -c:v libx264 -preset ultrafast -pix_fmt yuv420p -f mpegts " +
                         folder.file("stream.ts")).status == 0);
-    CHECK(decode_still(material_of(folder.file("stream.ts")), kProgram).lack == "the decoder made no picture of it");
+    CHECK(decoded(material_of(folder.file("stream.ts"))).lack == "the decoder made no picture of it");
 }
 
 TEST_CASE("the page of a capture has a still of each channel, or why there is none", "[outside]") {
