@@ -26,11 +26,16 @@ std::string plain_words(std::string_view text) {
     return out;
 }
 
+// On one line: a run of blanks, line ends and control characters is one blank, none at the ends.
 std::string trimmed(std::string_view text) {
-    constexpr std::string_view blanks = " \t\r\n";
-    const auto from = text.find_first_not_of(blanks);
-    if (from == std::string_view::npos) return {};
-    return std::string(text.substr(from, text.find_last_not_of(blanks) - from + 1));
+    std::string out;
+    for (const char c : text) {
+        const auto u = static_cast<unsigned char>(c);
+        if (u > 0x20 && u != 0x7F) out += c;
+        else if (!out.empty() && out.back() != ' ') out += ' ';
+    }
+    if (out.ends_with(' ')) out.pop_back();
+    return out;
 }
 
 struct HeaderWords {
@@ -39,18 +44,20 @@ struct HeaderWords {
 };
 
 // Header words in the order of how surely they mean the key; all in the form of plain_words().
-const std::array<HeaderWords, 11>& header_words() {
-    static const std::array<HeaderWords, 11> all{{
+const std::array<HeaderWords, 13>& header_words() {
+    static const std::array<HeaderWords, 13> all{{
         {"number", {"number", "channel number", "channel no", "ch number", "ch no", "no", "nr", "lcn", "ch", "channel", "position", "pos"}},
         {"name", {"name", "channel name", "station name", "service title", "station", "title", "programme", "program", "label", "channel"}},
         {"class", {"class", "picture class", "definition", "resolution", "quality", "hd sd", "sd hd", "format", "picture"}},
         {"genre", {"genre", "tag", "category", "theme", "package"}},
         {"service", {"service", "service key", "satellite service", "source service"}},
         {"input", {"input", "encoder input", "house input", "in house source", "source input"}},
+        {"source", {"service or input", "source", "feed"}},
         {"group", {"group", "multicast group", "multicast address", "multicast ip", "multicast", "group address", "ip address", "destination", "ip"}},
         {"port", {"port", "udp port", "destination port"}},
         {"protected", {"protected", "protection", "protect", "must carry", "critical", "redundant"}},
         {"card", {"card", "card name"}},
+        {"copy", {"copy"}},
         {"remark", {"remark", "remarks", "comment", "comments", "note", "notes"}},
     }};
     return all;
@@ -102,6 +109,7 @@ public:
     Reader(std::vector<CsvRow> rows, Findings& findings) : rows_(std::move(rows)), findings_(findings) {}
 
     ChannelList run() {
+        rows_.erase(rows_.begin(), header_row());
         map_columns();
         for (std::size_t r = 1; r < rows_.size(); ++r) read_row(rows_[r]);
         check_numbers();
@@ -111,6 +119,21 @@ public:
 private:
     void fault(const std::string& id, const Place& place, const std::string& what, const std::string& cure) {
         findings_.push_back({Severity::error, id, {}, what, {}, cure, place});
+    }
+
+    // A title may stand above the headers: the first row that heads the number or the name and something else;
+    // where there is none, the first.
+    std::vector<CsvRow>::const_iterator header_row() const {
+        constexpr std::ptrdiff_t kSearched = 20;
+        const auto end = rows_.begin() + std::min(kSearched, std::ssize(rows_));
+        const auto found = std::find_if(rows_.begin(), end, [](const CsvRow& row) {
+            std::set<std::string_view> keys;
+            for (const auto& field : row.fields)
+                for (const auto& [key, words] : header_words())
+                    if (std::find(words.begin(), words.end(), plain_words(field.text)) != words.end()) keys.insert(key);
+            return keys.size() > 1 && (keys.contains("number") || keys.contains("name"));
+        });
+        return found == end ? rows_.begin() : found;
     }
 
     // Each key takes the column whose header means it most surely.
@@ -156,7 +179,17 @@ private:
             const std::string text = without_guard(trimmed(row.fields[c].text));
             if (!key_of_[c].empty() && !text.empty()) read_cell(out, key_of_[c], text, row.fields[c].place);
         }
-        if (!out.keys.empty()) out_.channels.push_back(std::move(out));
+        settle_source(out);
+        const bool again = out.keys.contains("copy") && out.keys["copy"] != "1";  // another carriage of a channel
+        out.keys.erase("copy");
+        if (!out.keys.empty() && !again) out_.channels.push_back(std::move(out));
+    }
+
+    // A service is named by its carrier, a slash and its number; all else is an input of the house.
+    static void settle_source(ListedChannel& out) {
+        const auto source = out.keys.extract("source");
+        if (source.empty() || out.keys.contains("service") || out.keys.contains("input")) return;
+        out.keys[source.mapped().find('/') == std::string::npos ? "input" : "service"] = source.mapped();
     }
 
     void read_cell(ListedChannel& out, const std::string& key, const std::string& text, const Place& place) {

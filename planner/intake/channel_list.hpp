@@ -27,7 +27,8 @@ struct ChannelList {
 
 // Rows of a CSV text (RFC 4180; comma, semicolon or tab). Headers such as "Ch.", "LCN", "Station",
 // "Definition" or "Multicast address" are understood; values are brought to the form of the venue
-// file ("1080i" is HD, "5,1" is 5.1, "x" is true). What cannot be understood is a finding.
+// file ("1080i" is HD, "5,1" is 5.1, "x" is true). A title above the headers is passed over, and so are further
+// copies of a channel in a channel map. What cannot be understood is a finding.
 ChannelList read_channel_list(std::string_view csv, const std::string& file, Findings& findings);
 
 }  // namespace mastline

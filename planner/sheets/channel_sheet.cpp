@@ -84,7 +84,7 @@ SheetTable channel_table(const PlanIndex& index) {
                     {"Copy", "", true},
                     {"Card"},
                     {"Slot", "", true},
-                    {"Input"},
+                    {"Card input"},
                     {"Group"},
                     {"Port", "", true},
                     {"Programme", "", true},

@@ -8,14 +8,14 @@ namespace mastline {
 
 namespace {
 
-// The separator that stands most often in the first line, outside quotes.
+// The separator that stands most often in the first line that has any, outside quotes.
 char separator_of(std::string_view text) {
     std::size_t commas = 0, semicolons = 0, tabs = 0;
     bool quoted = false;
     for (const char c : text) {
         if (c == '"') quoted = !quoted;
         if (quoted) continue;
-        if (c == '\n' || c == '\r') break;
+        if ((c == '\n' || c == '\r') && commas + semicolons + tabs > 0) break;
         commas += c == ',' ? 1U : 0U;
         semicolons += c == ';' ? 1U : 0U;
         tabs += c == '\t' ? 1U : 0U;

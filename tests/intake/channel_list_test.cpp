@@ -2,9 +2,11 @@
 // Channel lists as engineers are handed them.
 #include <catch2/catch.hpp>
 
+#include "mastline/sheets/sheets.hpp"
 #include "planner/intake/channel_list.hpp"
 #include "support/run_command.hpp"
 #include "support/temp_folder.hpp"
+#include "tests/support/demo_plan.hpp"
 
 using namespace mastline;
 using Keys = std::map<std::string, std::string>;
@@ -40,6 +42,46 @@ TEST_CASE("columns are found by the words of their headers", "[unit]") {
 TEST_CASE("'Channel' is a number or a name by what stands below it", "[unit]") {
     CHECK(read("Channel,Title\n7,News\n").list.channels[0].keys == Keys{{"number", "7"}, {"name", "News"}});
     CHECK(read("LCN,Channel\n7,News\n").list.channels[0].keys == Keys{{"number", "7"}, {"name", "News"}});
+}
+
+TEST_CASE("a title may stand above the headers", "[unit]") {
+    const auto r = read("Channel list of the arena,,\n,,\nNumber,Station,Quality\n7,News,HD\n");
+    CHECK(r.lines.empty());
+    REQUIRE(r.list.channels.size() == 1);
+    CHECK(r.list.channels[0].keys == Keys{{"number", "7"}, {"name", "News"}, {"class", "HD"}});
+    CHECK(r.list.channels[0].place.line == 4);
+    CHECK(read("Channels\nNumber;Name\n7;A, B\n").list.channels[0].keys == Keys{{"number", "7"}, {"name", "A, B"}});
+    CHECK(read("Plan,Number\n1,2\n3,4\n").list.channels.size() == 2);  // one header word alone: the first row all the same
+}
+
+TEST_CASE("a cell of several lines is read as one", "[unit]") {
+    CHECK(read("number,name\n1,\"News \r\n  and\tSport\x01\"\n").list.channels[0].keys["name"] == "News and Sport");
+}
+
+TEST_CASE("a source is a service or an input by its form, and a second copy is no second channel", "[unit]") {
+    const auto r = read("Number,Name,Service or input,Copy,Card input\n1,A,s1-1012/112,1,2\n1,A,s1-1012/112,2,1\n2,B,scoreboard,1,1\n");
+    CHECK(r.lines.empty());
+    REQUIRE(r.list.channels.size() == 2);
+    CHECK(r.list.channels[0].keys == Keys{{"number", "1"}, {"name", "A"}, {"service", "s1-1012/112"}});
+    CHECK(r.list.channels[1].keys == Keys{{"number", "2"}, {"name", "B"}, {"input", "scoreboard"}});
+    CHECK(r.list.unmapped == Lines{"Card input"});
+}
+
+TEST_CASE("the channel map that the planner writes is read back", "[unit]") {
+    const auto [venue, plan] = sample::demo();
+    const auto r = read(channels_csv(venue, plan));
+    CHECK(r.lines.empty());
+    REQUIRE(r.list.channels.size() == venue.channels.size());
+    for (const auto& channel : venue.channels) {
+        const auto found = std::find_if(r.list.channels.begin(), r.list.channels.end(), [&](const auto& l) { return l.number == channel.number; });
+        REQUIRE(found != r.list.channels.end());
+        auto keys = found->keys;
+        CHECK(keys["name"] == channel.name);
+        CHECK(keys["service"] == channel.service);
+        CHECK(keys["input"] == channel.input);
+        CHECK(keys["genre"] == channel.genre);
+        CHECK(keys["protected"] == (channel.is_protected ? "true" : ""));
+    }
 }
 
 TEST_CASE("numbers as spreadsheets spoil them are understood", "[unit]") {

@@ -24,7 +24,7 @@ struct CsvRow {
 };
 
 // Rows of a CSV text, empty lines left out. A byte order mark, CRLF, CR and LF are accepted; the
-// separator is a comma, or a semicolon or tab where the header row has more of those. Faults
+// separator is a comma, or a semicolon or tab where the first line that has any has more of those. Faults
 // (a quote left open, text after a closing quote, bytes that are no UTF-8) go to `findings`.
 std::vector<CsvRow> read_csv(std::string_view text, const std::string& file, Findings& findings);
 
