@@ -154,6 +154,7 @@ private:
         bytes_.clear();
     }
     void begin_anew() {
+        if (done_) return;  // what comes behind it, in the same call
         forget();
         counter_.reset();
         pat_.interrupt();

@@ -148,6 +148,15 @@ TEST_CASE("an access point that bytes are told to be missing from is passed over
     CHECK(collector.material().bytes == two_units(3, 4));
 }
 
+TEST_CASE("what is wrong behind the picture does not take it away", "[unit]") {
+    Made made;
+    made.tables().picture(true, 3000, 1).picture(false, 500, 2).picture(false, 500, 3).nulls();
+    Bytes bytes = made.bytes();
+    bytes.resize(bytes.size() + 150);  // sync is lost, and found again
+    append(bytes, Made().nulls(20).bytes());
+    CHECK(collected(bytes).bytes == two_units(1, 2));
+}
+
 TEST_CASE("a picture beyond the bound is not kept, and the next that fits is", "[unit]") {
     Made made;
     made.tables().picture(true, StillCollector::kMostBytes + 1, 1).nulls();
