@@ -1,6 +1,8 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "probe/commands/still_desk.hpp"
 
+#include <sys/resource.h>
+
 #include <algorithm>
 #include <numeric>
 #include <system_error>
@@ -13,8 +15,16 @@ namespace {
 
 // Further ones wait where they were collected.
 constexpr std::size_t kMostTasks = 2;
-// After each still the decoder rests so many times as long as it took.
+// After each still the decoder rests so many times as long as a processor worked on it.
 constexpr int kRest = 3;
+
+// Processor time of all decoders so far: a watch has no other children.
+Duration decoding_time() {
+    rusage used{};
+    ::getrusage(RUSAGE_CHILDREN, &used);
+    const auto time = [](const timeval& t) { return std::chrono::seconds(t.tv_sec) + std::chrono::microseconds(t.tv_usec); };
+    return time(used.ru_utime) + time(used.ru_stime);
+}
 
 }  // namespace
 
@@ -87,7 +97,7 @@ void StillDesk::decode_on() {
         const Task task = std::move(tasks_.front());
         tasks_.pop_front();
         lock.unlock();
-        const auto before = std::chrono::steady_clock::now();
+        const Duration before = decoding_time();
         Still still;
         try {
             still = decode_still(task.material, program_);
@@ -95,7 +105,7 @@ void StillDesk::decode_on() {
             still.at = task.material.at;
             still.lack = std::string("the decoder could not be started: ") + fault.what();
         }
-        const auto took = std::chrono::steady_clock::now() - before;
+        const Duration took = decoding_time() - before;
         lock.lock();
         stills_[task.channel] = std::move(still);
         changed_.wait_for(lock, kRest * took, [&] { return ended_; });
