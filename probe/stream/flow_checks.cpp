@@ -175,13 +175,13 @@ void FlowChecks::continuity(PidTable::Id id, const ContinuityStep& step, std::ui
     if (facts.component) components_[*facts.component].pes.interrupt();
 }
 
-void FlowChecks::adaptation(PidTable::Id id, const AdaptationField& field, bool use_pcr, const Moment& at) {
+void FlowChecks::adaptation(PidTable::Id id, const AdaptationField& field, bool original, const Moment& at) {
     PidFacts& facts = facts_[id];
-    if (field.discontinuity_indicator) ++facts.discontinuities;
+    if (original && field.discontinuity_indicator) ++facts.discontinuities;
     if (field.random_access_indicator) ++facts.random_access;
     if (!field.pcr) return;
     ++facts.pcrs;
-    if (!use_pcr) return;
+    if (!original) return;
     if (!facts.pcr) {
         facts.pcr = pcrs_.size();
         pcrs_.emplace_back(pids_.memory(id).pid);

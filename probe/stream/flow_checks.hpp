@@ -81,7 +81,7 @@ private:
     void continuity(PidTable::Id id, const ContinuityStep& step, std::uint64_t before, const Moment& at);
     void disturbed(std::uint64_t behind_packet);
     std::uint64_t last_index(PidTable::Id id) const;
-    void adaptation(PidTable::Id id, const AdaptationField& field, bool use_pcr, const Moment& at);
+    void adaptation(PidTable::Id id, const AdaptationField& field, bool original, const Moment& at);
     void payload(PidTable::Id id, ByteView payload, const PacketHeader& header, bool discontinuity,
                  const Moment& at);
     void scrambled(PidTable::Id id, const Moment& at);

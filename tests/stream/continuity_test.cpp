@@ -73,6 +73,20 @@ TEST_CASE("a continuity jump after a discontinuity_indicator is not a fault", "[
     CHECK(p.signalled_discontinuities == 1);
 }
 
+TEST_CASE("a packet with the discontinuity_indicator may be sent twice", "[unit]") {
+    const auto jump = [](int fill) {
+        return packet(0x200).counter(9).discontinuity().payload(Bytes(182, static_cast<std::byte>(fill)));
+    };
+    const auto p = count({numbered(3), jump(1), jump(1), numbered(10)});
+    CHECK(p.duplicates == 1);
+    CHECK(p.continuity_errors == 0);
+    CHECK(p.signalled_discontinuities == 1);
+    const auto two = count({numbered(3), jump(1), jump(2), numbered(10)});  // each begins anew
+    CHECK(two.duplicates == 0);
+    CHECK(two.continuity_errors == 0);
+    CHECK(two.signalled_discontinuities == 2);
+}
+
 TEST_CASE("a packet marked damaged takes its place but says nothing else", "[unit]") {
     const auto p = count({numbered(3), numbered(4).transport_error(), numbered(5)});
     CHECK(p.continuity_errors == 0);

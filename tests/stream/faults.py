@@ -738,6 +738,14 @@ def one_pcr_is_wild(s): move_one_pcr(s, 3 * 27_000_000)
 def pcr_jump_announced(s): move_pcrs(s, 1.0, 5 * 27_000_000, announce=True)
 
 
+@fault(signalled_discontinuities=1, dup=1)
+def packet_with_discontinuity_sent_twice(s):
+    """2.4.3.3 lets it be sent twice like any other: one discontinuity, one PTS, one duplicate."""
+    i = mid(s, VIDEO, has_pcr)[0]
+    s.packets[i][5] |= 0x80
+    duplicate_with_its_own_pcr(s)
+
+
 @fault(wraps=1, base="wrapping")
 def pcr_wraps(s): pass
 
