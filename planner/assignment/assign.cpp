@@ -3,10 +3,12 @@
 
 #include <algorithm>
 #include <map>
+#include <set>
 
 #include "planner/assignment/lineup_model.hpp"
 #include "planner/assignment/proof_text.hpp"
 #include "planner/assignment/shortfall.hpp"
+#include "planner/assignment/tuner_inputs.hpp"
 
 namespace mastline {
 
@@ -22,6 +24,7 @@ public:
         fresh_ = packing::solve(without_previous(lineup_.model), effort);
         solution_ = kept_.empty() ? fresh_ : packing::solve_keeping(lineup_.model, effort);
         add_homes();
+        choose_tuner_inputs();
         number_encoder_inputs();
         for (std::size_t p = 0; p < solution_.parts.size(); ++p) {
             const auto& part = solution_.parts[p];
@@ -88,8 +91,30 @@ private:
         out.copy = static_cast<int>(copy) + 1;
         out.card = card;
         out.carrier = lineup_.carrier[lineup_.model.items[item].item_class];
-        if (out.carrier) out.input = receiving_input(venue_, signal_, card, *out.carrier);
         return out;
+    }
+
+    void choose_tuner_inputs() {
+        std::map<std::size_t, std::set<std::size_t>> carriers_of;
+        for (const auto& home : out_.homes)
+            if (home.carrier) carriers_of[home.card].insert(*home.carrier);
+        for (const auto& [card, carriers] : carriers_of) {
+            const auto inputs = tuner_inputs(venue_, signal_, card, carriers);
+            for (auto& home : out_.homes)
+                if (const auto at = home.card == card && home.carrier ? inputs.find(*home.carrier) : inputs.end(); at != inputs.end())
+                    home.input = at->second;
+            for (const auto carrier : carriers)
+                if (!inputs.contains(carrier)) report_without_band(card, carrier);
+        }
+    }
+
+    // Limits of single inputs are no part of the packing: a card that mixes single cables with others
+    // can be given more than comes in.
+    void report_without_band(std::size_t card, std::size_t carrier) {
+        findings_.push_back({Severity::error, "assignment.no-user-band", "card " + venue_.cards[card].name,
+                             "carrier " + venue_.carriers[carrier].name + " finds no free user band at an input that it reaches",
+                             {}, "give the run to that input more user bands, or ask for other channels on the card",
+                             venue_.cards[card].place});
     }
 
     // Sources keep the encoder input they had; the others get the free ones in order of channel.

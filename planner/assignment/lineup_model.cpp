@@ -48,6 +48,20 @@ int licences_of(const SignalPlan& signal, const Card& card, const CardModel& mod
     return card.licences * connected / static_cast<int>(model.licence_inputs.size());
 }
 
+// Where all that comes to a card is in user bands, a tuner without one receives nothing.
+int tuners_of(const SignalPlan& signal, const Card& card, const CardModel& model) {
+    if (model.kind == CardKind::encoder) return model.inputs;
+    const std::string& wiring = wiring_of(signal, card);
+    int bands = 0;
+    for (const auto& reach : signal.reach) {
+        if (reach.input.device != wiring || reach.lanes.empty()) continue;
+        const int here = user_bands_at(signal, reach.input);
+        if (here == 0) return model.tuners;
+        bands += here;
+    }
+    return bands == 0 ? model.tuners : std::min(model.tuners, bands);
+}
+
 bool encodes(const CardModel& model, const HouseInput& input) {
     return model.kind == CardKind::encoder && contains(model.connectors, input.connector) &&
            (model.formats.empty() || input.format.empty() || contains(model.formats, input.format));
@@ -126,7 +140,7 @@ private:
                 bin.loss_group = venue_.cards.size() + *chassis;
         if (const auto* model = model_of(venue_, card)) {
             bin.licences = licences_of(signal_, card, *model);
-            bin.tuners = model->kind == CardKind::tuner ? model->tuners : model->inputs;
+            bin.tuners = tuners_of(signal_, card, *model);
             if (model->output_limit) bin.rate_limit = model->output_limit->bits_per_second();
             bin.layer = model->output_layer == RateLayer::wire ? 1 : 0;
             bin.cost = cost_of(card, *model, venue_.protection.prefer);
@@ -240,22 +254,32 @@ const CardModel* model_of(const Venue& venue, const Card& card) {
     return at ? &venue.card_models[*at] : nullptr;
 }
 
-std::string receiving_input(const Venue& venue, const SignalPlan& signal, std::size_t card,
-                            std::size_t carrier) {
+int user_bands_at(const SignalPlan& signal, const PortRef& input) {
+    return static_cast<int>(std::ranges::count(signal.user_bands, input, &UserBandUse::input));
+}
+
+std::vector<PortRef> ways_in(const Venue& venue, const SignalPlan& signal, std::size_t card, std::size_t carrier) {
     const Carrier& wanted = venue.carriers[carrier];
     if (!demodulates(model_of(venue, venue.cards[card]), wanted)) return {};
     const std::string& wiring = wiring_of(signal, venue.cards[card]);
-    std::string best;
-    std::pair<bool, double> best_quality;
+    using Quality = std::pair<bool, double>;
+    std::vector<std::pair<Quality, PortRef>> found;
     for (const auto& reach : signal.reach) {
         if (reach.input.device != wiring) continue;
-        for (const auto& lane : reach.lanes) {
-            if (lane.lane != LaneRef{wanted.feed, wanted.lane}) continue;
-            const std::pair quality{lane.in_window, lane.margin.db()};
-            if (best.empty() || quality > best_quality) best = reach.input.port, best_quality = quality;
-        }
+        for (const auto& lane : reach.lanes)
+            if (lane.lane == LaneRef{wanted.feed, wanted.lane})
+                found.push_back({{lane.in_window, lane.margin.db()}, reach.input});
     }
-    return best;
+    std::ranges::stable_sort(found, [](const auto& a, const auto& b) { return a.first > b.first; });
+    std::vector<PortRef> out;
+    for (auto& way : found) out.push_back(std::move(way.second));
+    return out;
+}
+
+std::string receiving_input(const Venue& venue, const SignalPlan& signal, std::size_t card,
+                            std::size_t carrier) {
+    const auto ways = ways_in(venue, signal, card, carrier);
+    return ways.empty() ? std::string() : ways.front().port;
 }
 
 LineupModel lineup_model(const Venue& venue, const SignalPlan& signal, const std::vector<KeptHome>& kept) {

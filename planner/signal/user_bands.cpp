@@ -100,7 +100,7 @@ private:
                   std::to_string(total) + " user bands are needed and the output has " +
                       std::to_string(slots.size()),
                   std::to_string(lacking) + (lacking == 1 ? " user band" : " user bands"),
-                  "move a card input to another output", device.place);
+                  "move a card input to another output, or say in user_bands of the runs which each may use", device.place);
         for (std::size_t s = 0; s < slots.size(); ++s)
             if (slots[s])
                 uses_.push_back({chain_.ports()[output].ref, static_cast<int>(s) + 1, bands[s],

@@ -87,6 +87,42 @@ TEST_CASE("a lane outside the window still reaches, but one inside is preferred"
     CHECK(assigned(room.venue, signal).assignment.homes[0].input == "in2");
 }
 
+TEST_CASE("a card receives no more carriers than it has user bands, each by an input with one", "[unit]") {
+    const std::string model =
+        "[[card_model]]\nname = 'rx'\nkind = 'tuner'\nlicences = 10\ntuners = 4\ninputs = 2\n"
+        "[[card]]\nname = 'A1'\nmodel = 'rx'\n[[card]]\nname = 'A2'\nmodel = 'rx'\n";
+    auto room = test::lineup_room(lineup_text({1, 1, 1}) + model);
+    auto signal = test::one_lane_everywhere(room.venue);
+    signal.user_bands = {{{"ms", "out1"}, 1, {}, {"A1", "in1"}}, {{"ms", "out2"}, 1, {}, {"A2", "in1"}},
+                         {{"ms", "out2"}, 2, {}, {"A2", "in1"}}};
+    const auto split = assigned(room.venue, signal);
+    CHECK(split.lines == Lines{});
+    REQUIRE(split.assignment.proofs.size() == 1);
+    CHECK(split.assignment.proofs[0].cards == 2);
+
+    // A second single cable to A1: with one user band each, one carrier comes in by either.
+    signal.reach.push_back({{"A1", "in2"}, {{{"west", {1}}, true, Gain::db(5), {}}}});
+    signal.user_bands.push_back({{"ms", "out3"}, 1, {}, {"A1", "in2"}});
+    auto two = test::lineup_room(lineup_text({2, 1}, "card = 'A1'") + model);
+    const auto both = assigned(two.venue, signal);
+    CHECK(both.lines == Lines{});
+    REQUIRE(both.assignment.homes.size() == 3);
+    CHECK(both.assignment.homes[0].input == both.assignment.homes[1].input);  // one carrier, one tuner
+    CHECK(both.assignment.homes[0].input != both.assignment.homes[2].input);
+}
+
+TEST_CASE("a carrier that only a full single cable brings is reported", "[unit]") {
+    auto room = test::lineup_room(lineup_text({1, 1}, "card = 'A1'") +
+                                  "[[card_model]]\nname = 'rx'\nkind = 'tuner'\nlicences = 10\ntuners = 4\ninputs = 2\n"
+                                  "[[card]]\nname = 'A1'\nmodel = 'rx'\n");
+    auto signal = test::one_lane_everywhere(room.venue);
+    signal.reach.push_back({{"A1", "in2"}, {{{"west", {2}}, true, Gain::db(5), {}}}});  // no single cable
+    signal.user_bands = {{{"ms", "out1"}, 1, {}, {"A1", "in1"}}};
+    const auto l = assigned(room.venue, signal);
+    REQUIRE(l.lines.size() == 1);
+    CHECK(l.lines[0].find("assignment.no-user-band: card A1: carrier w2 finds no free user band") != std::string::npos);
+}
+
 TEST_CASE("in-house inputs go to encoder inputs with their connector and format", "[unit]") {
     const std::string text =
         "[[card_model]]\nname = 'enc'\nkind = 'encoder'\nlicences = 4\ninputs = 2\nconnectors = ['sdi']\nformats = ['1080p50']\n"

@@ -49,7 +49,7 @@ TEST_CASE("one user band more than an output has is an error", "[input]") {
     const auto room = signal_room(venue(3, 2, run(1) + run(2)));
     CHECK(room.plan_lines() ==
           Lines{"venue.toml:7:1: error: user-band.too-many: ms.out1: 4 user bands are needed and the output has 3 "
-                "(1 user band); move a card input to another output"});
+                "(1 user band); move a card input to another output, or say in user_bands of the runs which each may use"});
 }
 
 TEST_CASE("user bands that the engineer gave are kept and dealt round", "[unit]") {
