@@ -6,6 +6,7 @@
 #include <numeric>
 #include <tuple>
 
+#include "planner/assignment/parts.hpp"
 #include "planner/assignment/work_clock.hpp"
 
 namespace mastline::packing {
@@ -17,20 +18,6 @@ using Items = std::vector<std::size_t>;
 // Fewer channels of a genre can be harder to spread: then leaving one by one proves no smallest set.
 bool spreads(const Model& model) {
     return std::any_of(model.items.begin(), model.items.end(), [](const Item& i) { return i.genre.has_value(); });
-}
-
-Model only(const Model& model, const Items& items) {
-    Model out = model;
-    out.items.clear();
-    out.apart.clear();
-    std::map<std::size_t, std::size_t> number;
-    for (const auto i : items) {
-        number[i] = out.items.size();
-        out.items.push_back(model.items[i]);
-    }
-    for (const auto& [a, b] : model.apart)
-        if (number.contains(a) && number.contains(b)) out.apart.push_back({number[a], number[b]});
-    return out;
 }
 
 template <class Key>
@@ -77,7 +64,7 @@ private:
     bool cannot_fit(const Items& items) {
         const double left = WorkClock::seconds_to(end_);
         if (left > 0) {
-            const auto solution = solve(only(model_, items), {.nodes = 50'000, .seconds = std::min(0.5, left)});
+            const auto solution = solve(with_items(model_, items), {.nodes = 50'000, .seconds = std::min(0.5, left)});
             if (solution.complete()) return false;
             if (solution.proven()) return true;
         }

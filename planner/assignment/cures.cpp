@@ -4,6 +4,7 @@
 #include <algorithm>
 #include <set>
 
+#include "planner/assignment/parts.hpp"
 #include "planner/assignment/proof_text.hpp"
 #include "planner/assignment/work_clock.hpp"
 
@@ -24,12 +25,18 @@ public:
     Cures(const Venue& venue, const SignalPlan& signal, const LineupModel& lineup, const packing::Solution& solution,
           const packing::Part& part, std::int64_t short_by)
         : venue_(venue), signal_(signal), lineup_(lineup), solution_(solution), part_(part), short_by_(short_by),
-          end_(WorkClock::in(kSeconds)) {}
+          end_(WorkClock::in(kSeconds)) {
+        add_items(part);
+        for (const auto& other : solution.parts)
+            if (other.complete) add_items(other);
+        base_ = packing::with_items(lineup.model, items_);
+    }
 
     std::string text() {
         move_a_lane();
         add_licences();
         add_cards();
+        protect_fewer();
         leave_channels_out();
         if (part_.ruling.reason == packing::Reason::open) add("give the search more time: it did not finish");
         auto out = list();
@@ -42,6 +49,8 @@ private:
         std::string text;
         std::optional<std::int64_t> weight;
     };
+
+    void add_items(const packing::Part& part) { items_.insert(items_.end(), part.items.begin(), part.items.end()); }
 
     void add(const std::string& cure, std::optional<std::int64_t> weight = {}) {
         cures_.push_back({cure + (weight ? " (weight " + std::to_string(*weight) + ")" : ""), weight});
@@ -66,15 +75,20 @@ private:
 
     const CardModel& card_model(std::size_t card) const { return *model_of(venue_, venue_.cards[card]); }
 
-    Effect effect(const Model& model) {
+    std::optional<packing::Solution> tried(const Model& model) {
         const double left = WorkClock::seconds_to(end_);
         if (left <= 0) {
             late_ = true;
-            return Effect::unknown;
+            return std::nullopt;
         }
-        const auto solution = packing::solve(model, {.nodes = 20'000, .seconds = std::min(kSecondsOfOne, left)});
-        if (solution.complete()) return Effect::cures;
-        return solution.proven() ? Effect::does_not : Effect::unknown;
+        return packing::solve(model, {.nodes = 20'000, .seconds = std::min(kSecondsOfOne, left)});
+    }
+
+    Effect effect(const Model& model) {
+        const auto solution = tried(model);
+        if (!solution) return Effect::unknown;
+        if (solution->complete()) return Effect::cures;
+        return solution->proven() ? Effect::does_not : Effect::unknown;
     }
 
     bool homeless(std::size_t item) const {
@@ -95,7 +109,7 @@ private:
         for (const auto& lane : lanes_of_the_homeless())
             for (std::size_t b = 0; b < venue_.cards.size(); ++b) {
                 const auto input = free_input(b);
-                auto model = lineup_.model;
+                auto model = base_;
                 if (input.empty() || !bring(model, lane, b) || effect(model) != Effect::cures) continue;
                 return add("bring lane " + lane.feed + "/" + std::to_string(lane.lane.value) + " to free input " + input +
                            " of card " + venue_.cards[b].name);
@@ -143,7 +157,7 @@ private:
     }
 
     Model with_licences(std::size_t bin, std::int64_t more) const {
-        auto model = lineup_.model;
+        auto model = base_;
         model.bins[bin].licences += static_cast<int>(more);
         return model;
     }
@@ -176,14 +190,29 @@ private:
         return std::ranges::all_of(different_cards(), [&](std::size_t b) { return card_model(b).licence_weight.has_value(); });
     }
 
-    // A card that is lost alone and stands where limits of chassis allow it: outside.
-    static Model with_another(Model model, std::size_t bin) {
+    // A card that is lost alone and stands where limits of chassis allow it: outside. What its model is
+    // licensed for on the site counts for it too.
+    Model with_another(Model model, std::size_t bin) const {
         std::size_t alone = 0;
         for (const auto& other : model.bins) alone = std::max(alone, other.loss_group + 1);
         model.bins.push_back(model.bins[bin]);
         model.bins.back().loss_group = alone;
         for (auto& row : model.allowed) row.push_back(row[bin]);
+        if (const auto limit = site_limit(bin)) model.limits[*limit].bins.push_back(model.bins.size() - 1);
         return model;
+    }
+
+    std::optional<std::size_t> site_limit(std::size_t bin) const {
+        const auto most = card_model(bin).site_licences;
+        if (!most) return std::nullopt;
+        std::vector<std::size_t> alike;
+        for (std::size_t b = 0; b < venue_.cards.size(); ++b)
+            if (venue_.cards[b].model == venue_.cards[bin].model) alike.push_back(b);
+        const auto at = std::ranges::find_if(lineup_.model.limits, [&](const packing::Limit& l) {
+            return l.kind == packing::Limit::Kind::licences && l.most == *most && l.bins == alike;
+        });
+        if (at == lineup_.model.limits.end()) return std::nullopt;
+        return static_cast<std::size_t>(at - lineup_.model.limits.begin());
     }
 
     struct MoreCards {
@@ -206,7 +235,7 @@ private:
 
     void add_cards() {
         for (const auto& [like, weight] : more_cards()) {
-            auto model = lineup_.model;
+            auto model = base_;
             for (const auto b : like) model = with_another(std::move(model), b);
             if (effect(model) == Effect::cures)
                 return add(cards_text(like), priced() ? std::optional(weight) : std::nullopt);
@@ -221,14 +250,78 @@ private:
         return one(1, like.front()) + " and " + one(1, like.back());
     }
 
-    // Those that have no home now; where a reserve is wanted that may not be all.
-    void leave_channels_out() {
+    std::string channels_of_base(const std::set<std::size_t>& items) const {
         std::set<std::size_t> channels;
-        for (const auto i : part_.items)
-            if (homeless(i)) channels.insert(lineup_.channel[i]);
-        const auto n = static_cast<std::int64_t>(channels.size());
-        if (n == 0) return add("protect fewer channels");
-        add("drop " + counted(n, "channel") + (lineup_.model.reserve ? ", or more for the reserve to hold" : ""));
+        for (const auto i : items) channels.insert(lineup_.channel[items_[i]]);
+        return channel_list(venue_, {channels.begin(), channels.end()});
+    }
+
+    // Those of the chosen that none can be spared of, as far as one by one tells.
+    template <class ModelOf>
+    std::set<std::size_t> fewest(std::set<std::size_t> chosen, ModelOf&& model_of_choice) {
+        for (const auto i : std::set(chosen)) {
+            chosen.erase(i);
+            if (effect(model_of_choice(chosen)) != Effect::cures) chosen.insert(i);
+        }
+        return chosen;
+    }
+
+    std::set<std::size_t> protected_items() const {
+        std::set<std::size_t> out;
+        for (std::size_t i = 0; i < part_.items.size(); ++i)
+            if (base_.items[i].is_protected) out.insert(i);
+        return out;
+    }
+
+    Model without_protection(const std::set<std::size_t>& items) const {
+        auto model = base_;
+        for (const auto i : items) model.items[i].is_protected = false, model.items[i].copies = 1;
+        return model;
+    }
+
+    void protect_fewer() {
+        auto chosen = protected_items();
+        const auto model = [&](const auto& items) { return without_protection(items); };
+        if (chosen.empty() || effect(model(chosen)) != Effect::cures) return;
+        chosen = fewest(std::move(chosen), model);
+        add("leave " + counted(std::ssize(chosen), "channel") + " (" + channels_of_base(chosen) + ") unprotected");
+    }
+
+    Model without(const std::set<std::size_t>& leaving) const {
+        std::vector<std::size_t> stay;
+        for (std::size_t i = 0; i < base_.items.size(); ++i)
+            if (!leaving.contains(i)) stay.push_back(i);
+        return packing::with_items(base_, stay);
+    }
+
+    // Those that have no home now, then those that the rest leaves without one, until the rest fits.
+    void leave_channels_out() {
+        std::set<std::size_t> leaving;
+        for (std::size_t i = 0; i < part_.items.size(); ++i)
+            if (homeless(part_.items[i])) leaving.insert(i);
+        for (auto rest = tried(without(leaving)); !rest || !rest->complete(); rest = tried(without(leaving)))
+            if (!rest || !leave_more(leaving, *rest)) return;
+        leaving = fewest(std::move(leaving), [&](const auto& items) { return without(items); });
+        add("drop " + counted(std::ssize(leaving), "channel") + " (" + channels_of_base(leaving) + ")");
+    }
+
+    // Those without a home in what was tried; where all have one, a protected one, or else any.
+    bool leave_more(std::set<std::size_t>& leaving, const packing::Solution& rest) const {
+        std::vector<std::size_t> stayed, more;
+        for (std::size_t i = 0; i < base_.items.size(); ++i)
+            if (!leaving.contains(i)) stayed.push_back(i);
+        for (std::size_t k = 0; k < stayed.size(); ++k) {
+            const auto& homes = rest.homes[k];
+            if (stayed[k] < part_.items.size() && (!homes[0] || (base_.items[stayed[k]].copies == 2 && !homes[1])))
+                more.push_back(stayed[k]);
+        }
+        std::erase_if(stayed, [&](std::size_t i) { return i >= part_.items.size(); });
+        if (more.empty() && !stayed.empty()) {
+            const auto guarded = std::ranges::find_if(stayed, [&](std::size_t i) { return base_.items[i].is_protected; });
+            more.push_back(guarded == stayed.end() ? stayed.front() : *guarded);
+        }
+        leaving.insert(more.begin(), more.end());
+        return !more.empty();
     }
 
     const Venue& venue_;
@@ -238,6 +331,8 @@ private:
     const packing::Part& part_;
     std::int64_t short_by_;
     WorkClock::time_point end_;
+    std::vector<std::size_t> items_;  // of the part, then of the parts that fit: what `base_` has
+    Model base_;
     bool late_ = false;
     std::vector<Cure> cures_;
 };

@@ -119,4 +119,18 @@ std::vector<PartModel> parts_of(const Model& model) {
     return parts;
 }
 
+Model with_items(const Model& model, const std::vector<std::size_t>& items) {
+    Model out = model;
+    out.items.clear();
+    out.apart.clear();
+    std::map<std::size_t, std::size_t> number;
+    for (const auto i : items) {
+        number[i] = out.items.size();
+        out.items.push_back(model.items[i]);
+    }
+    for (const auto& [a, b] : model.apart)
+        if (number.contains(a) && number.contains(b)) out.apart.push_back({number[a], number[b]});
+    return out;
+}
+
 }  // namespace mastline::packing

@@ -17,4 +17,7 @@ struct PartModel {
 // Bins hang together by a class that may use both, by a limit, or by being lost together.
 std::vector<PartModel> parts_of(const Model& model);
 
+// The model with these of its items, renumbered in that order, and all its bins.
+Model with_items(const Model& model, const std::vector<std::size_t>& items);
+
 }  // namespace mastline::packing

@@ -2,6 +2,8 @@
 // What is said where not everything fits.
 #include <catch2/catch.hpp>
 
+#include <utility>
+
 #include "assignment/integer_model.hpp"
 #include "planner/assignment/conflict.hpp"
 #include "support/assignment_instances.hpp"
@@ -110,4 +112,84 @@ TEST_CASE("of several kinds of card the cheapest that makes room is offered", "[
     };
     CHECK(offer(7).find("1 more card of model big wired like B1 (weight 7)") != std::string::npos);
     CHECK(offer(9).find("2 more cards of model small wired like S1 (weight 8)") != std::string::npos);
+}
+
+TEST_CASE("a further card counts for what its model is licensed for on the site", "[unit]") {
+    const auto l = assigned(lineup_text({6}) + "[[card_model]]\nname = 'rx'\nkind = 'tuner'\nlicences = 4\ntuners = 2\nsite_licences = 4\n"
+                                               "[[card]]\nname = 'A1'\nmodel = 'rx'\n");
+    REQUIRE(l.lines.size() == 1);
+    INFO(l.lines[0]);
+    CHECK(l.lines[0].find("more card") == std::string::npos);
+    CHECK(l.lines[0].find("; drop 2 channels (") != std::string::npos);
+}
+
+TEST_CASE("cards of two kinds that are both short have their own cures", "[unit]") {
+    const auto l = assigned(lineup_text({5}) + cards_text(4, 2, 1) +
+                            "[[card_model]]\nname = 'enc'\nkind = 'encoder'\nlicences = 1\nconnectors = ['sdi']\n"
+                            "[[card]]\nname = 'E1'\nmodel = 'enc'\n"
+                            "[[input]]\nname = 'a'\nconnector = 'sdi'\nrate = '6 Mbit/s'\n"
+                            "[[input]]\nname = 'b'\nconnector = 'sdi'\nrate = '6 Mbit/s'\n"
+                            "[[channel]]\nnumber = 1\nname = 'A'\ninput = 'a'\n[[channel]]\nnumber = 2\nname = 'B'\ninput = 'b'\n");
+    REQUIRE(l.lines.size() == 2);
+    INFO(l.lines[0] << '\n' << l.lines[1]);
+    const auto both = l.lines[0] + l.lines[1];
+    CHECK(both.find("1 more licence on card A1, or 1 more card of model rx wired like A1, or drop 1 channel (10") != std::string::npos);
+    CHECK(both.find("1 more card of model enc wired like E1, or drop 1 channel (") != std::string::npos);
+}
+
+namespace {
+
+// The channels in brackets behind `words`: "leave 2 channels (101 and 104) unprotected".
+std::vector<std::uint32_t> channels_behind(const std::string& line, const std::string& words) {
+    std::vector<std::uint32_t> out;
+    const auto at = line.find(words);
+    if (at == std::string::npos) return out;
+    std::uint32_t number = 0;
+    for (auto i = line.find('(', at) + 1; i < line.size(); ++i) {
+        if (line[i] >= '0' && line[i] <= '9') number = 10 * number + static_cast<std::uint32_t>(line[i] - '0');
+        else if (number > 0) out.push_back(std::exchange(number, 0));
+        if (line[i] == ')') break;
+    }
+    return out;
+}
+
+bool among(const std::vector<std::uint32_t>& numbers, const Channel& channel) {
+    return std::find(numbers.begin(), numbers.end(), channel.number.major) != numbers.end();
+}
+
+}  // namespace
+
+// Applied to the venue, what is offered makes everything fit; and none of the channels it names can be spared.
+TEST_CASE("fewer channels, or fewer protected ones, are offered where that really helps", "[property]") {
+    int dropped = 0, unprotected = 0;
+    for (const char* mode : {"reserve", "twice"})
+        for (int licences = 1; licences <= 3; ++licences)
+            for (int tuners = 1; tuners <= 2; ++tuners)
+                for (int cards = 1; cards <= 3; ++cards) {
+                    auto room = lineup_room(lineup_text({3, 2}) + cards_text(licences, tuners, cards) + "[protection]\nmode = '" + mode + "'\n");
+                    for (const std::size_t c : {0U, 3U, 4U}) room.venue.channels[c].is_protected = true;
+                    const auto signal = one_lane_everywhere(room.venue);
+                    const auto l = assigned(room.venue, signal);
+                    if (l.lines.empty()) continue;
+                    INFO(mode << ' ' << licences << ' ' << tuners << ' ' << cards << ": " << l.lines[0]);
+                    const auto without = [&](const std::vector<std::uint32_t>& numbers) {
+                        auto venue = room.venue;
+                        std::erase_if(venue.channels, [&](const Channel& c) { return among(numbers, c); });
+                        return assigned(venue, signal).lines.empty();
+                    };
+                    auto out = channels_behind(l.lines[0], "drop ");
+                    REQUIRE(!out.empty());
+                    CHECK(without(out));
+                    out.pop_back();
+                    CHECK_FALSE(without(out));
+                    ++dropped;
+                    const auto open = channels_behind(l.lines[0], "leave ");
+                    if (open.empty()) continue;
+                    auto venue = room.venue;
+                    for (auto& c : venue.channels) c.is_protected = c.is_protected && !among(open, c);
+                    CHECK(assigned(venue, signal).lines.empty());
+                    ++unprotected;
+                }
+    CHECK(dropped > 20);
+    CHECK(unprotected > 5);
 }
