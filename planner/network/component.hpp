@@ -26,6 +26,10 @@ class Sides {
 public:
     // `uplink` is by switch and must outlive it.
     Sides(const Site& site, const Component& component, const std::vector<Uplink>& uplink);
+    // `below`: by position, reckoned already; that of the first is not asked for. `component` may be a
+    // part of all that `total` counts.
+    Sides(const Component& component, const std::vector<Uplink>& uplink, std::vector<Reach> below, const Reach& total)
+        : component_(component), uplink_(uplink), below_(std::move(below)), total_(total) {}
 
     const Reach& total() const { return total_; }
     const Reach& below(std::size_t position) const { return below_[position]; }

@@ -19,7 +19,8 @@ public:
     Failures(const Site& site, const Tree& tree, FailureRecord& record)
         : site_(site), tree_(tree), record_(record), hangers_(site.topology, apart_of(site, tree)),
           paths_(site.topology, tree, hangers_), whole_(component_of(site, tree.order)),
-          base_(site.venue.switches.size()), work_(base_.size()), stamp_(base_.size(), 0), zones_(base_.size()) {
+          base_(site.venue.switches.size()), work_(base_.size()), stamp_(base_.size(), 0),
+          zones_(base_.size()), flooded_(base_.size(), 0) {
         const Sides sides(site, whole_, tree.uplink);
         for (std::size_t i = 0; i < tree.order.size(); ++i) base_[tree.order[i]] = sides.below(i);
         total_ = sides.total();
@@ -28,8 +29,9 @@ public:
                 zones_[site.zone_at[z]].push_back(z);
         for (SwitchIndex s = 0; s < base_.size(); ++s)
             if (site.switches[s]->multicast_router) routers_.push_back(s);
-        always_floods_ = std::any_of(site.venue.switches.begin(), site.venue.switches.end(),
-                                     [](const Switch& s) { return floods(s, true); });
+        for (const auto* at : site.switches) floods_.push_back(floods(*at, whole_.queried));
+        all_flood_ = std::find(floods_.begin(), floods_.end(), false) == floods_.end();
+        if (std::find(floods_.begin(), floods_.end(), true) != floods_.end()) note_full(sides);
     }
 
     void run() {
@@ -58,6 +60,15 @@ private:
         return out;
     }
 
+    void note_full(const Sides& sides) {
+        const FloodLoads flood(site_, whole_, tree_.uplink, sides);
+        full_.resize(2 * site_.venue.links.size(), SourceMask(site_.heaviest.source_count()));
+        seen_.resize(full_.size(), 0);
+        sides.for_each([&](const Direction& d, const SourceMask& behind, const Reach&) {
+            if (flood.along(d).plain == site_.heaviest.total(behind, false)) full_[slot(d)] = behind;
+        });
+    }
+
     void reckon(const NetworkLoss& loss) {
         const AfterLoss after = paths_.after(loss);
         if (after.top == kNone) return;
@@ -80,12 +91,8 @@ private:
         const bool same_querier =
             whole_.querier == kNone || !is_lost(whole_.querier, loss, after);
         const bool queried = (whole_.querier != kNone && same_querier) || keeps_router(loss, after);
-        if (same_querier && queried == whole_.queried && after.moved.empty()) return;
-        if (!same_querier || !queried || always_floods_) {
-            reckon_whole(component_of(site_, main_order(after)));
-            return;
-        }
-        reckon_paths(after);
+        if (!same_querier || queried != whole_.queried) reckon_whole(component_of(site_, main_order(after)));
+        else if (!after.moved.empty()) reckon_paths(after);
     }
 
     bool is_lost(SwitchIndex s, const NetworkLoss& loss, const AfterLoss& after) const {
@@ -122,8 +129,10 @@ private:
 
     void raise_flooded(const Direction& d, const SourceMask& behind, const FloodLoads& flood) {
         const auto rate = flood.along(d).on(site_.tagged(d.link));
-        if (rate <= record_.matters_above(d)) return;
-        const auto feeds = flood.feeds(d);
+        if (rate > record_.matters_above(d)) raise_fed(d, rate, behind, flood.feeds(d));
+    }
+
+    void raise_fed(const Direction& d, BitRate rate, const SourceMask& behind, const FloodFeeds& feeds) {
         record_.raise(d, rate, [&] { return [&site = site_, feeds] { return feeds.all(site); }; });
         record_.raise_member(
             d, rate, [&] { return site_.heaviest.pick(behind, {}, std::numeric_limits<std::int64_t>::max()); },
@@ -173,9 +182,90 @@ private:
             const auto& up = paths_.uplink()[s];
             rest_ = total;
             rest_.remove(work_[s]);
-            raise({up.link, up.parent, s}, rest_.sources, work_[s]);
-            raise({up.link, s, up.parent}, work_[s].sources, rest_);
+            for (const auto& d : {Direction{up.link, up.parent, s}, Direction{up.link, s, up.parent}}) {
+                const bool down = d.to == s;
+                if (!floods_[d.from]) raise(d, down ? rest_.sources : work_[s].sources, down ? work_[s] : rest_);
+                if (floods_[d.from] || floods_[d.to]) open_.push_back(d);
+            }
         }
+        while (!open_.empty()) {
+            const auto d = open_.back();
+            open_.pop_back();
+            pass_on(d);
+        }
+    }
+
+    // Follows what may have come over `d` anew, and reckons where it matters.
+    void pass_on(const Direction& d) {
+        if (seen_[slot(d)] == now_) return;
+        seen_[slot(d)] = now_;
+        if (floods_[d.from]) {
+            const auto behind = behind_now(d);
+            auto more = behind;
+            more.remove(full_[slot(d)]);
+            if (more.empty()) return;
+            const auto rate = site_.heaviest.total(behind, site_.tagged(d.link));
+            if (rate > record_.matters_above(d)) {
+                if (!all_flood_) raise_around(d.from);
+                else {
+                    FloodFeeds feeds(site_);
+                    feeds.enter(behind);
+                    raise_fed(d, rate, behind, feeds);
+                }
+            }
+        }
+        if (!floods_[d.to] || flooded_[d.to] == now_) return;
+        const auto& uplink = paths_.uplink();
+        const auto& up = uplink[d.to];
+        if (up.parent != kNone && up.parent != d.from) open_.push_back({up.link, d.to, up.parent});
+        for (const auto& n : site_.topology.neighbours(d.to))
+            if (n.node != d.from && is_child(n, d.to)) open_.push_back({n.link, d.to, n.node});
+    }
+
+    SourceMask behind_now(const Direction& d) const {
+        const bool up = paths_.uplink()[d.from].parent == d.to;
+        const auto& below = below_now(up ? d.from : d.to).sources;
+        if (up) return below;
+        auto rest = work_[tree_.root].sources;
+        rest.remove(below);
+        return rest;
+    }
+
+    const Reach& below_now(SwitchIndex s) const { return stamp_[s] == now_ ? work_[s] : base_[s]; }
+    bool is_child(const Neighbour& n, SwitchIndex parent) const {
+        return paths_.uplink()[n.node].parent == parent && paths_.uplink()[n.node].link == n.link;
+    }
+    std::size_t slot(const Direction& d) const { return site_.topology.slot(d.link, d.from); }
+
+    // Out of all switches that flood one into the other here.
+    void raise_around(SwitchIndex s) {
+        if (flooded_[s] == now_) return;
+        const Component part{flooding_part(s), whole_.querier, whole_.queried};
+        std::vector<Reach> below;
+        for (const auto at : part.order) below.push_back(below_now(at));
+        const Sides sides(part, paths_.uplink(), std::move(below), work_[tree_.root]);
+        const FloodLoads flood(site_, part, paths_.uplink(), sides);
+        sides.for_each([&](const Direction& d, const SourceMask& behind, const Reach&) {
+            if (floods_[d.from]) raise_flooded(d, behind, flood);
+        });
+    }
+
+    // Those that flood around `s` and their neighbours, parents first.
+    std::vector<SwitchIndex> flooding_part(SwitchIndex s) {
+        const auto& uplink = paths_.uplink();
+        auto top = s;
+        while (uplink[top].parent != kNone && floods_[uplink[top].parent]) top = uplink[top].parent;
+        std::vector<SwitchIndex> order;
+        if (uplink[top].parent != kNone) order.push_back(uplink[top].parent);
+        order.push_back(top);
+        for (std::size_t i = order.size() - 1; i < order.size(); ++i) {
+            const auto at = order[i];
+            if (!floods_[at]) continue;
+            flooded_[at] = now_;
+            for (const auto& n : site_.topology.neighbours(at))
+                if (is_child(n, at)) order.push_back(n.node);
+        }
+        return order;
     }
 
     void raise(const Direction& d, const SourceMask& behind, const Reach& ahead) {
@@ -219,7 +309,12 @@ private:
     std::uint32_t now_ = 0;
     std::vector<std::vector<std::size_t>> zones_;  // by switch
     std::vector<SwitchIndex> routers_;  // where multicast routers are
-    bool always_floods_ = false;
+    std::vector<char> floods_;  // by switch, while what queried before queries
+    bool all_flood_ = false;
+    std::vector<std::uint32_t> flooded_;  // by switch: the failure in which it was last reckoned with
+    std::vector<SourceMask> full_;  // by slot: all behind it where all that flows; else none
+    std::vector<std::uint32_t> seen_;  // by slot: the failure in which it was last followed
+    std::vector<Direction> open_;  // kept for its memory
 };
 
 }  // namespace

@@ -42,17 +42,17 @@ FloodLoads::FloodLoads(const Site& site, const Component& component, const std::
     : site_(site), component_(component), uplink_(uplink), sides_(sides) {
     const auto& order = component.order;
     if (std::none_of(order.begin(), order.end(), [this](SwitchIndex s) { return does_flood(s); })) return;
-    place_.assign(site.switches.size(), kNone);
+    place_.reserve(order.size());
     children_.resize(order.size());
-    for (std::uint32_t i = 0; i < order.size(); ++i) place_[order[i]] = i;
-    for (std::size_t i = 1; i < order.size(); ++i) children_[place_[uplink[order[i]].parent]].push_back(order[i]);
+    for (std::uint32_t i = 0; i < order.size(); ++i) place_.emplace(order[i], i);
+    for (std::size_t i = 1; i < order.size(); ++i) children_[place_.at(uplink[order[i]].parent)].push_back(order[i]);
     up_.resize(order.size());
     down_.resize(order.size());
     std::vector<FloodRate> below(order.size());  // what enters at a switch and comes up to it
     for (std::size_t i = order.size(); i-- > 0;) {
         const bool does = does_flood(order[i]);
         if (does) below[i] += entering(order[i]);
-        for (const auto child : children_[i]) below[i] += up_[place_[child]];
+        for (const auto child : children_[i]) below[i] += up_[place_.at(child)];
         if (i == 0) continue;
         if (does) up_[i] = below[i];
         else with_sides({uplink[order[i]].link, order[i], uplink[order[i]].parent},
@@ -65,14 +65,14 @@ FloodLoads::FloodLoads(const Site& site, const Component& component, const std::
                        [&](const SourceMask& behind, const Reach& ahead) { down_[i] = mix(behind, ahead); });
             continue;
         }
-        const auto at = place_[parent];
+        const auto at = place_.at(parent);
         down_[i] = {below[at].plain - up_[i].plain, below[at].tagged - up_[i].tagged};
         down_[i] += down_[at];  // nothing at the root
     }
 }
 
 const FloodRate& FloodLoads::along(const Direction& d) const {
-    return is_up(d) ? up_[place_[d.from]] : down_[place_[d.to]];
+    return is_up(d) ? up_[place_.at(d.from)] : down_[place_.at(d.to)];
 }
 
 FloodFeeds FloodLoads::feeds(const Direction& d) const {
@@ -90,7 +90,7 @@ FloodFeeds FloodLoads::feeds(const Direction& d) const {
         out.enter(site_.own[at.from].sources);
         const auto& up = uplink_[at.from];
         if (up.parent != kNone && !is_up(at)) open.push_back({up.link, up.parent, at.from});
-        for (const auto child : children_[place_[at.from]])
+        for (const auto child : children_[place_.at(at.from)])
             if (is_up(at) || child != at.to) open.push_back({uplink_[child].link, child, at.from});
     }
     return out;
@@ -103,7 +103,7 @@ FloodedAt FloodLoads::at() const {
         if (!does_flood(s)) continue;
         FloodRate all = entering(s);
         all += down_[i];
-        for (const auto child : children_[i]) all += up_[place_[child]];
+        for (const auto child : children_[i]) all += up_[place_.at(child)];
         out.emplace(s, all);
     }
     return out;
@@ -121,7 +121,7 @@ FloodRate FloodLoads::mix(const SourceMask& behind, const Reach& ahead) const {
 template <class F>
 void FloodLoads::with_sides(const Direction& d, F f) const {
     const bool up = is_up(d);
-    const auto& below = sides_.below(place_[up ? d.from : d.to]);
+    const auto& below = sides_.below(place_.at(up ? d.from : d.to));
     Reach rest = sides_.total();
     rest.remove(below);
     if (up) f(below.sources, rest);

@@ -3,6 +3,7 @@
 #pragma once
 
 #include <map>
+#include <unordered_map>
 #include <vector>
 
 #include "planner/network/bundle.hpp"
@@ -54,7 +55,8 @@ private:
 // what arrives: each direction in leads to the same displays and others, from fewer sources.
 class FloodLoads {
 public:
-    // All must outlive it.
+    // All must outlive it. `component` may be a part: then the neighbours of each flooding switch in it
+    // are in it too, and only directions out of flooding switches are asked for.
     FloodLoads(const Site& site, const Component& component, const std::vector<Uplink>& uplink, const Sides& sides);
 
     // No switch of the component floods: nothing else may be asked.
@@ -76,7 +78,7 @@ private:
     const Component& component_;
     const std::vector<Uplink>& uplink_;
     const Sides& sides_;
-    std::vector<std::uint32_t> place_;  // by switch, in the order of the component
+    std::unordered_map<SwitchIndex, std::uint32_t> place_;  // in the order of the component
     std::vector<std::vector<SwitchIndex>> children_;
     std::vector<FloodRate> up_, down_;  // by place: to and from the parent
 };
