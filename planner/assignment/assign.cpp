@@ -117,7 +117,7 @@ private:
                              venue_.cards[card].place});
     }
 
-    // Sources keep the encoder input they had; the others get the free ones in order of channel.
+    // Sources keep the encoder input they had, if the card still has it; the others get the free ones in order of channel.
     void number_encoder_inputs() {
         std::map<std::size_t, std::map<std::string, int>> of_card;  // input by source
         for (const bool keep : {true, false})
@@ -127,7 +127,8 @@ private:
                 const auto& source = venue_.channels[home.channel].input;
                 if (taken.contains(source)) continue;
                 const int wanted = keep ? kept_input(home).value_or(0) : first_free(taken);
-                if (wanted > 0 && is_free(taken, wanted)) taken[source] = wanted;
+                const auto* model = model_of(venue_, venue_.cards[home.card]);
+                if (wanted > 0 && model != nullptr && wanted <= model->inputs && is_free(taken, wanted)) taken[source] = wanted;
             }
         for (auto& home : out_.homes) {
             if (home.carrier) continue;

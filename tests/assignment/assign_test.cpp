@@ -146,6 +146,18 @@ TEST_CASE("in-house inputs go to encoder inputs with their connector and format"
     CHECK(l.lines[0].find("channel 4: no encoder card takes input d (hdmi)") != std::string::npos);
 }
 
+TEST_CASE("an encoder input that the card no longer has is not kept", "[unit]") {
+    const std::string text =
+        "[[card_model]]\nname = 'enc'\nkind = 'encoder'\nlicences = 4\ninputs = 2\nconnectors = ['sdi']\n"
+        "[[card]]\nname = 'E1'\nmodel = 'enc'\n[[input]]\nname = 'a'\nconnector = 'sdi'\nrate = '6 Mbit/s'\n"
+        "[[input]]\nname = 'b'\nconnector = 'sdi'\nrate = '6 Mbit/s'\n"
+        "[[channel]]\nnumber = 1\nname = 'A'\ninput = 'a'\n[[channel]]\nnumber = 2\nname = 'B'\ninput = 'b'\n";
+    const auto l = assigned(text, {{{1, 0}, 1, "a", "E1", 4}, {{2, 0}, 1, "b", "E1", 2}});
+    REQUIRE(l.assignment.homes.size() == 2);
+    CHECK(l.assignment.homes[0].encoder_input == 1);
+    CHECK(l.assignment.homes[1].encoder_input == 2);
+}
+
 TEST_CASE("a card that is asked for is used, and one that cannot is reported", "[unit]") {
     const auto l = assigned(lineup_text({2}, "card = 'A2'") + cards_text(5, 2, 2));
     CHECK(l.lines == Lines{});
