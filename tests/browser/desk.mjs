@@ -40,8 +40,8 @@ const seen = await withBrowser(async (browser) => {
     out.passes[name] = result.passes.length;
   };
   // Asked from outside: the page's policy lets nobody evaluate texts inside.
-  const until = async (what) => {
-    for (const last = Date.now() + 10000; !(await page.evaluate(what));) {
+  const until = async (what, argument) => {
+    for (const last = Date.now() + 10000; !(await page.evaluate(what, argument));) {
       if (Date.now() > last) throw new Error(`in vain: ${what}`);
       await new Promise((done) => setTimeout(done, 20));
     }
@@ -66,6 +66,11 @@ const seen = await withBrowser(async (browser) => {
   }, reading);
   const was = await top();
 
+  // Whose focus, and which sheets are still the elements that were marked.
+  const focused = () => page.evaluate(() => [document.activeElement.closest("table").id, document.activeElement.closest("th").cellIndex]);
+  await page.evaluate(() => document.querySelectorAll(".sheet").forEach((sheet) => { sheet.wasThere = true; }));
+  const focus = await focused();
+
   // A save: a longer cable.
   const first = readFileSync(roof, "utf8");
   let started = Date.now();
@@ -74,6 +79,8 @@ const seen = await withBrowser(async (browser) => {
   await until(() => [...document.querySelectorAll("#wiring-list tbody tr")].some((r) => r.cells[0].textContent === "R6/1" && r.cells[11].textContent.startsWith("7.0")));
   out.save_ms = Date.now() - started;
   out.moved = [was, await top()];
+  out.focus = [focus, await focused()];
+  out.replaced = await page.evaluate(() => Object.fromEntries([...document.querySelectorAll(".sheet")].map((s) => [s.id, !s.wasThere])));
   out.kept = await page.evaluate(() => [document.querySelector("input[aria-label^='Filter Wiring list']").value,
     document.querySelector("#wiring-list th:nth-child(1)").getAttribute("aria-sort")]);
   out.marked = await page.evaluate(() => [...document.querySelectorAll("#wiring-list tbody tr")].find((r) => r.cells[0].textContent === "R6/1")
@@ -103,6 +110,23 @@ const seen = await withBrowser(async (browser) => {
   save(second);
   await until(() => document.getElementById("faults").hidden);
   out.flags_after = await page.evaluate(() => document.querySelectorAll(".flag, .faulty").length);
+
+  // Twenty saves, most before the one before is planned: the last text is what is shown, and stays.
+  const lengthIs = (metres) => parseFloat([...document.querySelectorAll("#wiring-list tbody tr")]
+    .find((r) => r.cells[0].textContent === "R6/1").cells[11].firstChild.textContent) === metres;
+  await page.evaluate((reading) => [...document.querySelectorAll("#wiring-list tbody tr")]
+    .find((r) => r.cells[0].textContent === reading).scrollIntoView(), reading);
+  const before = await top();
+  for (let metres = 10; metres < 30; ++metres) {
+    save(replaced(second, 'length = "7 m"', `length = "${metres}.5 m"`));
+    await new Promise((done) => setTimeout(done, 30));
+  }
+  await until(lengthIs, 29.5);
+  await new Promise((done) => setTimeout(done, 1000));
+  out.after_flood = { last_shown: await page.evaluate(lengthIs, 29.5), moved: await top() - before };
+  save(second);
+  await until(lengthIs, 7);
+  await page.click("#unmark");
 
   // The slip: a trim is turned, a link taken out.
   await page.click("#slip-open");

@@ -145,6 +145,11 @@ TEST_CASE("a page follows the files, keeps its place, shows faults, tries and wr
     INFO("opened in " << seen["open_ms"] << " ms, a save shown in " << seen["save_ms"] << " ms");
     CHECK(seen["save_ms"] < 2 * seen["open_ms"].get<double>());  // a ratio: machines that run tests are busy
     CHECK(seen["moved"][0] == seen["moved"][1]);
+    for (const auto& focus : seen["focus"]) CHECK(focus == nlohmann::json({"wiring-list", 0}));  // before and after
+    CHECK(seen["focus"].size() == 2);
+    for (const auto* sheet : {"signal", "wiring"}) CHECK(seen["replaced"][sheet] == true);
+    for (const auto* sheet : {"cards", "channels", "addresses", "network"}) CHECK(seen["replaced"][sheet] == false);
+    CHECK(seen["after_flood"] == nlohmann::json({{"last_shown", true}, {"moved", 0}}));
     CHECK(seen["kept"] == nlohmann::json({"splitter", "ascending"}));
     CHECK(seen["marked"] == "2.0");
     CHECK(seen["unmarked"] == 0);
