@@ -43,6 +43,38 @@ TEST_CASE("IPv4 groups are judged by their block", "[outside]") {
     CHECK(broken("239.255.0.1").empty());
 }
 
+TEST_CASE("every IPv4 block is judged alike from its first group to its last", "[outside]") {
+    // RFC 5771 sections 3 to 10, RFC 6676 section 2, RFC 3180 section 2, RFC 6034 section 2, RFC 2365
+    // section 6; of x.0.0.0/24 and x.128.0.0/24 RFC 4541 section 2.1.2.
+    struct Edge {
+        const char* group;
+        Strings rules;
+    };
+    const Strings assigned{"warning assigned-block"}, reserved{"error reserved-block"}, relative{"error relative-block"};
+    for (const auto& [group, rules] : std::initializer_list<Edge>{
+             {"224.0.0.0", {"error control-block", "error control-mac"}},
+             {"224.0.0.255", {"error control-block", "error control-mac"}},
+             {"224.0.1.0", {"error control-block"}}, {"224.0.1.255", {"error control-block"}},
+             {"224.0.2.0", assigned}, {"224.0.255.255", assigned},
+             {"224.1.0.0", reserved}, {"224.1.255.255", reserved},
+             {"224.2.0.0", assigned}, {"224.2.255.255", assigned},
+             {"224.3.0.0", assigned}, {"224.4.255.255", assigned},
+             {"224.5.0.0", reserved}, {"231.255.255.255", reserved},
+             {"232.0.1.0", {"error source-needed"}}, {"232.255.255.255", {"error source-needed"}},
+             {"233.0.0.0", {"note foreign-glop", "error control-mac"}}, {"233.251.255.255", {"note foreign-glop"}},
+             {"233.252.0.0", {"warning documentation-block"}}, {"233.252.0.255", {"warning documentation-block"}},
+             {"233.252.1.0", assigned}, {"233.255.255.255", assigned},
+             {"234.0.0.0", {"note foreign-prefix", "error control-mac"}}, {"234.255.255.255", {"note foreign-prefix"}},
+             {"235.0.0.0", {"error reserved-block", "error control-mac"}}, {"238.255.255.255", reserved},
+             {"239.0.0.255", {"error control-mac"}}, {"239.0.1.0", {}},
+             {"239.127.255.255", {}}, {"239.128.0.0", {"error control-mac"}},
+             {"239.195.254.255", {}}, {"239.195.255.0", relative}, {"239.195.255.255", relative}, {"239.196.0.0", {}},
+             {"239.255.254.255", {}}, {"239.255.255.0", relative}, {"239.255.255.255", relative}}) {
+        INFO(group);
+        CHECK(broken(group) == rules);
+    }
+}
+
 TEST_CASE("the last 256 groups of a scope are kept for relative use", "[outside]") {
     // RFC 2365 section 9: "The high order /24 in every scoped region is reserved".
     CHECK(broken("239.255.255.7") == Strings{"error relative-block"});
@@ -69,6 +101,9 @@ TEST_CASE("source-specific groups need sources", "[outside]") {
     CHECK(broken("232.1.2.3", policy) == Strings{"error source-needed"});
     policy.source_specific = true;
     CHECK(broken("232.1.2.3", policy).empty());
+    CHECK(broken("232.0.0.255", policy) == Strings{"error reserved-block", "error control-mac"});  // RFC 4607 section 1
+    CHECK(broken("232.0.1.0", policy).empty());
+    CHECK(broken("232.255.255.255", policy).empty());
     // RFC 4607 section 1: 232.0.0.0/24 is reserved.
     CHECK(broken("232.0.0.7", policy) == Strings{"error reserved-block", "error control-mac"});
     CHECK(broken("239.1.2.3", policy) == Strings{"note source-specific-elsewhere"});
