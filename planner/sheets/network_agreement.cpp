@@ -229,9 +229,8 @@ std::string loads(const PlanIndex& index) {
         rows + "</tbody></table>";
     if (all > links.size())
         out += "<p>Left out here: " + counted(all - links.size(), "link direction", "link directions") +
-               (over > 0 ? ", <b>" + std::to_string(over) + " of them over their limit</b> in the worst mix or in a single failure, none"
-                         : ", each within its limit in the worst mix and in every single failure, and less") +
-               (over > 0 ? " fuller than these; " : " full than these; ") +
+               (over > 0 ? ", <b>" + std::to_string(over) + " of them over their limit</b> in the worst mix or in a single failure, none fuller than these; "
+                         : ", each within its limit in the worst mix and in every single failure, and less full than these; ") +
                std::string(kWhole) + ".</p>";
     return out + "</div>\n";
 }

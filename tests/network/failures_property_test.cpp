@@ -165,6 +165,14 @@ Loads worst_anew(NetworkBuilder& b, const Addressing& addressing) {
     return worst;
 }
 
+// Of a direction, and of its fullest member where it has several.
+void require_worst(const LinkLoad& l, Loads& worst) {
+    REQUIRE(l.worst_failure.bits_per_second() == worst[l.link + " to " + l.to]);
+    if (l.members < 2) return;
+    REQUIRE(l.failure_member_exact);
+    REQUIRE(l.failure_member.bits_per_second() == worst[l.link + " to " + l.to + ", a member"]);
+}
+
 }  // namespace
 
 TEST_CASE("the fullest member in any failure equals that of reckoning 300 networks of bundles anew", "[property]") {
@@ -178,10 +186,8 @@ TEST_CASE("the fullest member in any failure equals that of reckoning 300 networ
         for (std::size_t i = 0; i < 2 * b.venue().links.size(); ++i) {
             const auto& l = load.links[i];
             INFO("round " << round << " " << l.link << " to " << l.to << " failure " << l.member_failure);
-            REQUIRE(l.worst_failure.bits_per_second() == worst[l.link + " to " + l.to]);
+            require_worst(l, worst);
             if (l.members < 2) continue;
-            REQUIRE(l.failure_member_exact);
-            REQUIRE(l.failure_member.bits_per_second() == worst[l.link + " to " + l.to + ", a member"]);
             REQUIRE(l.member_failure.empty() == (l.failure_member == l.fullest_member));
             if (!l.member_failure.empty() && !l.member_failure.starts_with("member of")) ++worse;
         }
@@ -216,11 +222,8 @@ TEST_CASE("where switches flood the worst failure equals that of reckoning 600 n
         for (std::size_t i = 0; i < 2 * b.venue().links.size(); ++i) {
             const auto& l = load.links[i];
             INFO("round " << round << " " << l.link << " to " << l.to << " failure " << l.failure);
-            REQUIRE(l.worst_failure.bits_per_second() == worst[l.link + " to " + l.to]);
+            require_worst(l, worst);
             if (l.flooded > l.worst_mix && l.worst_failure > l.flooded) ++worse;
-            if (l.members < 2) continue;
-            REQUIRE(l.failure_member_exact);
-            REQUIRE(l.failure_member.bits_per_second() == worst[l.link + " to " + l.to + ", a member"]);
         }
     }
     CHECK(worse > 100);
