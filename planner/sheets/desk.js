@@ -39,7 +39,9 @@ const desk = (() => {
     }
     return { sheet: null, y: scrollY };
   }
-  const keyOf = (row) => row.id || bare(row.cells[0].textContent) + "|" + bare(row.cells[1] ? row.cells[1].textContent : "");
+  // What a cell holds, the old value that may be struck out beside it left aside.
+  const textOf = (cell) => !cell ? "" : bare([...cell.childNodes].filter((n) => !n.classList || !n.classList.contains("was")).map((n) => n.textContent).join(""));
+  const keyOf = (row) => row.id || textOf(row.cells[0]) + "|" + textOf(row.cells[1]);
   function backTo(was) {
     const sheet = was.sheet && el(was.sheet), part = was.part && el(was.part);
     const row = was.row && part && part.tBodies && [...part.tBodies[0].rows].find((r) => keyOf(r) === was.row);
@@ -47,41 +49,61 @@ const desk = (() => {
     if (at) scrollBy({ top: at.getBoundingClientRect().top - was.top, behavior: "instant" });
     else scrollTo({ top: was.y, behavior: "instant" });
   }
-  // What a reader set on one sheet: sorted columns, filters, scrolled tables, where the keyboard is.
+  // Where the keyboard is in a part of the page that is about to be made anew: by the row or the named thing around
+  // it, then by what it is called there, else by how manieth it is. Null: not in it.
+  const kStops = "a[href], button, input, select, summary, [tabindex]";
+  const nameOf = (stop) => stop.getAttribute("aria-label") || bare(stop.textContent);
+  function stopIn(part) {
+    const stop = document.activeElement;
+    if (!stop || stop === part || !part.contains(stop)) return null;
+    const row = stop.closest("tbody tr"), named = stop.parentElement.closest("[id]");
+    const holder = row && row.closest("table[id]") ? row : part.contains(named) ? named : part;
+    const all = [...holder.querySelectorAll(kStops)], same = all.filter((s) => nameOf(s) === nameOf(stop));
+    return { table: holder === row ? row.closest("table").id : null, row: holder === row ? keyOf(row) : null,
+      holder: holder === row || holder === part ? null : holder.id, name: nameOf(stop), nth: same.indexOf(stop), at: all.indexOf(stop),
+      selected: stop.selectionStart ?? null, to: stop.selectionEnd ?? null };
+  }
+  function backToStop(part, was) {
+    if (!was || part.contains(document.activeElement)) return;
+    const table = was.table && el(was.table);
+    const holder = was.row ? table && [...table.tBodies[0].rows].find((row) => keyOf(row) === was.row) : was.holder ? el(was.holder) : part;
+    if (!holder) return;
+    const all = [...holder.querySelectorAll(kStops)];
+    const stop = all.filter((s) => nameOf(s) === was.name)[was.nth] || all[Math.min(was.at, all.length - 1)];
+    if (!stop) return;
+    stop.focus({ preventScroll: true });
+    if (was.selected !== null && stop.setSelectionRange) stop.setSelectionRange(was.selected, was.to);
+  }
+  // What a reader set on one sheet: sorted columns, filters, scrolled tables and drawings, where the keyboard
+  // is.
   function habits(sheet) {
-    const out = { tables: new Map(), focus: null };
+    const out = { tables: new Map(), scrolled: [], stop: stopIn(sheet) };
     for (const table of sheet.querySelectorAll("table.list")) {
       const heads = [...table.tHead.rows[0].cells];
-      const box = table.closest(".scroll"), filter = box.previousElementSibling.querySelector("input");
       const column = heads.findIndex((cell) => cell.hasAttribute("aria-sort"));
-      out.tables.set(table.id, { column, down: column >= 0 && heads[column].getAttribute("aria-sort") === "descending",
-        filter: filter.value, left: box.scrollLeft, top: box.scrollTop });
-      if (filter === document.activeElement) out.focus = [table.id, "filter", filter.selectionStart, filter.selectionEnd];
-      const head = heads.findIndex((cell) => cell.contains(document.activeElement));
-      if (head >= 0) out.focus = [table.id, head];
-      if (box === document.activeElement) out.focus = [table.id, "box"];
+      out.tables.set(table.id, { column, down: column >= 0 && heads[column].getAttribute("aria-sort") === "descending", filter: filterOf(table).value });
     }
+    for (const box of sheet.querySelectorAll(".scroll"))
+      if (box.scrollLeft || box.scrollTop) out.scrolled.push([nameOf(box), box.scrollLeft, box.scrollTop]);
     return out;
   }
+  const filterOf = (table) => table.closest(".scroll").previousElementSibling.querySelector("input");
   function restore(sheet, was) {
     for (const table of sheet.querySelectorAll("table.list")) {
       const habit = was.tables.get(table.id);
       if (!habit) continue;
-      const box = table.closest(".scroll"), filter = box.previousElementSibling.querySelector("input");
       const head = table.tHead.rows[0].cells[habit.column];
       for (let i = 0; head && i < (habit.down ? 2 : 1); ++i) head.querySelector("button").click();
-      if (habit.filter) {
-        filter.value = habit.filter;
-        filter.dispatchEvent(new Event("input"));
-      }
-      if (habit.left) box.scrollLeft = habit.left;  // else the page is laid out once per table for nothing
-      if (habit.top) box.scrollTop = habit.top;
-      if (!was.focus || was.focus[0] !== table.id) continue;
-      const [, where, from, to] = was.focus;
-      const target = where === "filter" ? filter : where === "box" ? box : table.tHead.rows[0].cells[where].querySelector("button");
-      target.focus({ preventScroll: true });
-      if (where === "filter") filter.setSelectionRange(from, to);
+      if (!habit.filter) continue;
+      filterOf(table).value = habit.filter;
+      filterOf(table).dispatchEvent(new Event("input"));
     }
+    const boxes = was.scrolled.length ? [...sheet.querySelectorAll(".scroll")] : [];
+    for (const [name, left, top] of was.scrolled) {
+      const box = boxes.find((b) => nameOf(b) === name);
+      if (box) box.scrollLeft = left, box.scrollTop = top;
+    }
+    backToStop(sheet, was.stop);
   }
 
   // --- the pencil ---
@@ -265,7 +287,9 @@ const desk = (() => {
     el("faults").hidden = faults.length === 0;
     el("faults-h").textContent = `${count} ${count === 1 ? "error" : "errors"} in the venue's files`;
     el("faults-note").textContent = state.base ? "The sheets below are of the last files without errors." : "Nothing can be planned until they are cured.";
-    el("faults").querySelector("ol").replaceChildren(...faults.map(faultItem));
+    const list = el("faults").querySelector("ol"), stop = stopIn(list);
+    list.replaceChildren(...faults.map(faultItem));
+    backToStop(list, stop);
     backTo(was);
     flag();
   }
@@ -344,5 +368,5 @@ const desk = (() => {
   const events = new EventSource("events");
   events.addEventListener("desk", look);
   events.addEventListener("error", () => say("the server does not answer; it is asked again", true));
-  return { el, make, showTrial, showSaved, get state() { return state; } };
+  return { el, make, stopIn, backToStop, showTrial, showSaved, get state() { return state; } };
 })();

@@ -69,7 +69,7 @@
 
   // Search over all sheets: whole cells first, then beginnings, then anywhere.
   const search = document.getElementById("search"), found = document.getElementById("found");
-  let hits = [], at = -1, last = "";
+  let hits = [], at = -1, last = "", stale = false;
   const places = () => [...document.querySelectorAll("table.list tbody tr, svg.boxes:not([id^=flow]) > g[id], .rack g")];
   const parts = (place) => place.cells ? [...place.cells].map((cell) => plain(cell.textContent))
     : [...place.querySelectorAll("text")].map((text) => plain(text.firstChild ? text.firstChild.data : ""));
@@ -83,11 +83,12 @@
     const wanted = plain(search.value);
     document.querySelectorAll(".hit").forEach((element) => element.classList.remove("hit"));
     if (wanted === "") { found.textContent = ""; last = ""; return; }
-    if (wanted !== last) {
+    if (wanted !== last || stale) {
       hits = places().map((place) => [rank(place, wanted), place]).filter(([r]) => r > 0)
         .sort((a, b) => b[0] - a[0]).map(([, place]) => place);
-      at = step > 0 ? -1 : 0;
+      if (wanted !== last) at = step > 0 ? -1 : 0;
       last = wanted;
+      stale = false;
     }
     if (hits.length === 0) { found.textContent = "nothing found"; return; }
     at = (at + step + hits.length) % hits.length;
@@ -137,7 +138,7 @@
   // A sheet that came in later, in the place of another.
   document.addEventListener("sheet", (event) => {
     dressSheet(event.target);
-    last = "";
+    stale = true;  // the same search goes on from where it was
   });
   window.addEventListener("afterprint", () => {
     root.classList.remove("only");

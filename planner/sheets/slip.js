@@ -89,12 +89,12 @@
     const alike = () => like.replaceChildren(option("", "not wired"), ...offers.cards.filter((c) => c.model === model.value).map((c, i) => option(c.name, c.name, i === 0)));
     model.addEventListener("change", alike);
     alike();
-    name.value = freeName(names());
+    name.value = name.defaultValue = freeName(names());
     const add = make("button", { type: "button" }, "Put on the slip");
     add.addEventListener("click", () => {
       if (name.value.trim() === "") return name.focus();
       edits.set(`card|${name.value}`, { edit: "card", name: name.value.trim(), model: model.value, chassis: chassis.value, wired_like: like.value, state: state.value });
-      name.value = freeName(names());
+      name.value = name.defaultValue = freeName(names());
       later();
     });
     to.append(add);
@@ -123,8 +123,9 @@
   // --- what is on the slip ---
   function listEdits(texts) {
     const keys = [...edits.keys()];
+    const list = el("slip-edits"), stop = desk.stopIn(list);
     el("slip-empty").hidden = keys.length > 0;
-    el("slip-edits").replaceChildren(...keys.map((key, i) => {
+    list.replaceChildren(...keys.map((key, i) => {
       const back = make("button", { type: "button", "aria-label": `Take back: ${texts[i] ?? key}` }, "Take back");
       back.addEventListener("click", () => {
         edits.delete(key);
@@ -133,11 +134,26 @@
       });
       return make("li", {}, texts[i] ?? key, back);
     }));
+    if (stop && keys.length > 0) desk.backToStop(list, stop);
+    else if (stop) el("slip-close").focus({ preventScroll: true });
     el("slip-drop").disabled = keys.length === 0;
   }
-  // The form anew, what is on the slip put in again.
+  // What was chosen for a card or a link and is not on the slip yet.
+  const chosen = () => [...el("slip-form").querySelectorAll(".slip-fields :is(input, select)")]
+    .filter((field) => field.options || field.value !== field.defaultValue).map((field) => [field.id, field.value]);
+  function choose(was) {
+    for (const [id, value] of was) {
+      const field = el(id);
+      if (!field || (field.options && ![...field.options].some((o) => o.value === value))) continue;
+      field.value = value;
+      field.dispatchEvent(new Event("change"));
+    }
+  }
+  // The form anew: what was typed, what is on the slip and where the keyboard is are put in again.
   function rebuild() {
+    const was = chosen(), stop = desk.stopIn(el("slip-form"));
     build();
+    choose(was);
     for (const edit of [...edits.values()]) {
       const value = edit.trim_db ?? edit.pads_db ?? (edit.slope_db === undefined ? edit.loss_db : edit.slope_db);
       const what = { trim: "trim", slope: "slope", pads: "pads", loss: "loss" }[edit.edit];
@@ -149,6 +165,7 @@
       if (left) left.checked = value === null;
       if (value !== null) [value].flat().forEach((v, i) => { if (fields[i]) fields[i].value = v === null ? "" : String(v); });
     }
+    desk.backToStop(el("slip-form"), stop);
   }
 
   // --- the outcome ---

@@ -178,3 +178,78 @@ TEST_CASE("a page follows the files, keeps its place, shows faults, tries and wr
     CHECK(roof.find("# a remark of someone else\n") != std::string::npos);
     CHECK(roof.find("# Pads of the stock where the planner wants them, else straight through.") != std::string::npos);
 }
+
+TEST_CASE("each kind of change on the slip is tried, taken back and written, and a save of someone else takes no reader's place", "[browser]") {
+    // A fixed pad, which the demo venue has not.
+    const Served served(R"(sed -i 's/^to = "splitter-air.in"/to = "pad-air.in"/' arena/roof.toml; cat >> arena/roof.toml <<'EOF'
+
+[[device]]
+name = "pad-air"
+kind = "pad"
+loss = "3 dB"  # kept in the drawer
+
+[[run]]
+name = "R10"
+from = "pad-air.out"
+to = "splitter-air.in"
+cable = "rg6"
+length = "1 m"
+EOF
+)");
+    REQUIRE(!served.address().empty());
+    const auto result = test::run_command("timeout 100 node " MASTLINE_SOURCE_DIR "/tests/browser/slip.mjs " + served.address() + " " + served.arena() + " 2>&1");
+    INFO("tools/setup test installs what this needs\n" << result.output << served.output());
+    REQUIRE(result.status == 0);
+    const auto seen = nlohmann::json::parse(result.output);
+    CHECK(seen["faults"].empty());
+    const auto& tried = seen["tried"];
+    CHECK(tried["trim"]["edit"].get<std::string>().starts_with("amplifier: trim -1 dB, "));
+    CHECK(tried["slope"]["edit"] == "amplifier: slope 1 dB");
+    CHECK(tried["pads"]["edit"].get<std::string>().find(", 6 dB, ") != std::string::npos);
+    CHECK(tried["loss"]["edit"] == "pad-air: loss 4 dB");
+    CHECK(tried["card"]["edit"] == "card new-1: added, tuner-16 in chassis B, wired like B2");
+    CHECK(tried["link"]["edit"] == "link core: removed");
+    const auto has = [](const nlohmann::json& list, const std::string& item) { return std::count(list.begin(), list.end(), item) == 1; };
+    for (const auto* kind : {"trim", "slope", "pads", "loss"}) {
+        INFO(kind);
+        CHECK(has(tried[kind]["told"], "Levels, low/high edge in dBm; margin in dB"));
+        CHECK(has(tried[kind]["marked"], "settings-list"));
+        CHECK(has(tried[kind]["marked"], "wiring-list"));
+        CHECK(has(tried[kind]["marked"], "chain-3"));  // a picture
+    }
+    CHECK(has(tried["card"]["marked"], "card-list"));
+    CHECK(has(tried["link"]["told"], "Loads in the worst failure, Mbit/s"));
+    CHECK(has(tried["link"]["marked"], "load-list"));
+    CHECK(has(tried["link"]["marked"], "net-1"));
+    for (const auto& [kind, of] : tried.items()) {
+        INFO(kind);
+        CHECK(of["outcome"].get<std::string>().starts_with("No new error."));
+        CHECK(of["left"] == 0);
+    }
+    CHECK(seen["untouched"] == true);
+
+    for (const auto& [what, places] : seen["kept"].items()) {
+        INFO(what);
+        CHECK(places[0] == places[1]);
+    }
+    CHECK(seen["kept"].size() == 6);
+    CHECK(seen["card_name"] == "spare");
+    CHECK(seen["open"] == nlohmann::json({true, true, true}));
+    CHECK(seen["sorted"] == "ascending");
+    CHECK(seen["scrolled"] == nlohmann::json::parse("[[120, 120], [120, 120]]"));
+    CHECK(seen["searched"][0].get<std::string>().starts_with("3 of "));
+    CHECK(seen["searched"][1].get<std::string>().starts_with("4 of "));
+
+    CHECK(seen["written"] == "written to head-end.toml, network.toml, roof.toml");
+    CHECK(seen["next_name"] == "new-2");
+    const auto& changes = seen["changes"];
+    CHECK(changes.size() == 3);
+    CHECK(changes["head-end.toml"] == nlohmann::json::parse(
+        R"x({"gone": [], "come": ["[[card]]", "name = \"new-1\"", "model = \"tuner-16\"", "chassis = \"B\"", "state = \"buy\"", "wired_like = \"B2\"", ""]})x"));
+    CHECK(changes["network.toml"]["come"].empty());
+    CHECK(changes["network.toml"]["gone"].size() == 8);
+    CHECK(has(changes["network.toml"]["gone"], "name = \"core\""));
+    CHECK(changes["roof.toml"]["gone"] == nlohmann::json({"loss = \"3 dB\"  # kept in the drawer"}));
+    CHECK(changes["roof.toml"]["come"].size() == 4);
+    CHECK(changes["roof.toml"]["come"][3] == "loss = \"4 dB\"  # kept in the drawer");
+}
