@@ -1,10 +1,12 @@
 // SPDX-License-Identifier: Apache-2.0
 #include <memory>
+#include <optional>
 #include <string>
 
 #include "mastline/expectation/read_plan.hpp"
 #include "mastline/missing_input.hpp"
 #include "mastline/plan/kept_plan.hpp"
+#include "mastline/text/progress.hpp"
 #include "mastline/venue/toml_file.hpp"
 #include "planner/commands/change_report.hpp"
 #include "planner/commands/command.hpp"
@@ -41,12 +43,18 @@ std::optional<PlanFile> open_plan(const std::string& given, Findings& findings) 
 
 ExitStatus run_compare(const CompareOptions& options) {
     Findings findings;
-    const auto from = open_plan(options.from, findings), to = open_plan(options.to, findings);
+    std::optional<PartProgress> progress("plans");
+    const auto from = open_plan(options.from, findings);
+    progress->done(0.48);  // of plans of one size; what moves is found in next to no time
+    const auto to = open_plan(options.to, findings);
+    progress->done(0.96);
     if (!from || !to) {
+        progress.reset();  // clears its line
         print(findings_text(findings, terminal_style()));
         return ExitStatus::bad_input;
     }
     const auto order = change_order(from->lineup, from->homes, to->lineup, to->homes);
+    progress.reset();
     if (!options.json.empty()) write_text(options.json, change_json(order));
     if (options.json != "-") print(change_text(order));
     return ExitStatus::good;

@@ -24,13 +24,7 @@ double part_before(std::size_t step, bool writes_files) {
 
 std::string stage_line(PlanStage stage, Duration begun, Duration passed, bool writes_files, std::size_t width) {
     const auto step = static_cast<std::size_t>(stage);
-    const double done = part_before(step, writes_files), next = part_before(step + 1, writes_files);
-    std::string tail = std::string(kNames[step]) + ", " +
-                       std::to_string(std::chrono::floor<std::chrono::seconds>(passed).count()) + " s";
-    if (done <= 0) return bar_line(0, tail, width);
-    const double whole = static_cast<double>(begun.count()) / done, part = static_cast<double>(passed.count()) / whole;
-    if (part < next) tail += ", " + left_text(part, passed);
-    return bar_line(std::min(part, next), tail, width);
+    return part_line(kNames[step], part_before(step, writes_files), begun, passed, part_before(step + 1, writes_files), width);
 }
 
 PlanProgress::PlanProgress(bool writes_files)

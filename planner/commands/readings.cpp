@@ -7,6 +7,7 @@
 #include "mastline/readings/diagnosis.hpp"
 #include "mastline/readings/read_readings.hpp"
 #include "mastline/signal/make_signal_plan.hpp"
+#include "mastline/text/progress.hpp"
 #include "mastline/usage_error.hpp"
 #include "mastline/venue/toml_file.hpp"
 #include "planner/commands/command.hpp"
@@ -91,7 +92,10 @@ ExitStatus run_readings(const ReadingsOptions& options) {
     if (has_errors(in.findings)) {
         text += "nothing is judged until the files are right\n" + counts_text(in.findings) + "\n";
     } else {
-        diagnosis = diagnose(opened.venue, in.plan, in.readings, in.baseline, meter);
+        {
+            PartProgress progress("weighing faults");
+            diagnosis = diagnose(opened.venue, in.plan, in.readings, in.baseline, meter, [&](double part) { progress.done(part); });
+        }
         text += readings_text(*diagnosis, meter, style) + accept(options, opened.venue, in, *diagnosis);
     }
     if (!options.json.empty())

@@ -47,14 +47,14 @@ public:
         suspicions_ = suspicions_of(chain_, plan.power, Gain::db(baseline.empty() ? 2 : 1));
     }
 
-    Diagnosis diagnose() {
+    Diagnosis diagnose(const DiagnosisSink& sink) {
         const Signatures signatures(chain_, suspicions_, now_);
         Diagnosis out;
         out.unseen = unseen_parts(suspicions_, signatures);
         if (now_.empty()) return out;
         const auto effects = effects_of(signatures);
         const auto spread = covariance(chain_, sightings(), meter_);
-        const ReadingEvidence evidence(suspicions_, effects, departures_, spread);
+        const ReadingEvidence evidence(suspicions_, effects, departures_, spread, sink);
         const auto beliefs = beliefs_of(suspicions_, evidence.scenarios());
         out.faulty = {beliefs.faulty};
         out.verdict = beliefs.faulty >= kAccuse    ? ReadingsVerdict::fault
@@ -189,8 +189,8 @@ private:
 }  // namespace
 
 Diagnosis diagnose(const Venue& venue, const SignalPlan& plan, const std::vector<PointReading>& readings,
-                   const std::vector<PointReading>& baseline, const Meter& meter) {
-    return Diagnoser(venue, plan, readings, baseline, meter).diagnose();
+                   const std::vector<PointReading>& baseline, const Meter& meter, const DiagnosisSink& sink) {
+    return Diagnoser(venue, plan, readings, baseline, meter).diagnose(sink);
 }
 
 }  // namespace mastline

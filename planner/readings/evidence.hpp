@@ -2,6 +2,7 @@
 // How well possible faults explain what was read.
 #pragma once
 
+#include <functional>
 #include <vector>
 
 #include <Eigen/Core>
@@ -25,9 +26,9 @@ struct Scenario {
 
 class ReadingEvidence {
 public:
-    // `effects`: per possibility; the points come first among the rows.
+    // `effects`: per possibility; the points come first among the rows. `sink` is told the part done, 0 to 1.
     ReadingEvidence(const Suspicions& suspicions, const std::vector<Effects>& effects,
-             const Departures& departures, const Covariance& covariance);
+             const Departures& departures, const Covariance& covariance, const std::function<void(double)>& sink = {});
 
     // No fault first, then every single one that shows in a row, then the likely pairs.
     const std::vector<Scenario>& scenarios() const { return scenarios_; }
@@ -57,7 +58,8 @@ private:
     };
 
     Eigen::MatrixXd group(const std::vector<Effects>& effects);
-    void reckon(const Covariance& covariance, const Departures& departures, const Eigen::MatrixXd& g);
+    void reckon(const Covariance& covariance, const Departures& departures, const Eigen::MatrixXd& g,
+                const std::function<void(double)>& sink);
     double log_dead(const std::vector<const Alike*>& faults) const;
     double log_gain(const Share& share, const std::vector<const Alike*>& faults) const;
     double log_likelihood(const std::vector<const Alike*>& faults) const;

@@ -9,6 +9,7 @@
 #include <thread>
 
 #include "mastline/still/decode_still.hpp"
+#include "mastline/text/progress.hpp"
 
 namespace mastline {
 
@@ -26,10 +27,12 @@ std::vector<Still> make_stills(const FlowSet& flows, const ExpectedLineup& plan)
     std::vector<Still> out(plan.flows.size());
     std::mutex guard;
     std::size_t next = 0;
+    PartProgress progress("stills");
     // Materials are taken one by one: they may be large.
     const auto take = [&](std::size_t& index) -> std::optional<StillMaterial> {
         const std::lock_guard lock(guard);
         if (next == out.size()) return std::nullopt;
+        progress.done(static_cast<double>(next) / static_cast<double>(out.size()));
         index = next++;
         return flows.still(destination_of(plan.flows[index].flow));
     };

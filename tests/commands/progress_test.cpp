@@ -33,3 +33,10 @@ TEST_CASE("a plan that is waited for tells its step, and what is left once a ste
     for (const auto work : {PlanStage::levels, PlanStage::cards, PlanStage::addresses, PlanStage::loads, PlanStage::files})
         CHECK(stage_line(work, 3s, 4s, false, 40).size() < 40);
 }
+
+TEST_CASE("work that tells its part done is expected to go on as it went", "[unit]") {
+    CHECK(part_line("plans", 0, 0s, 2s, 1, 80) == "[........................................] plans, 2 s");
+    CHECK(part_line("plans", 0.5, 3s, 4s, 1, 80).ends_with("] plans, 4 s, about 2 s left"));
+    CHECK(part_line("plans", 0.5, 3s, 3s, 1, 80).starts_with("[####################....................]"));
+    CHECK(part_line("plans", 0.5, 3s, 9s, 1, 80).ends_with("] plans, 9 s"));  // later than that: nothing is promised
+}

@@ -62,6 +62,16 @@ TEST_CASE("readings as planned accuse nobody", "[unit]") {
 
 // Worked by hand: lane 2 is -27 dBm at drop.out1 as planned and -38 instead of -32 dBm at left.in, at
 // both edges of the band. Between the two there is R3 alone.
+TEST_CASE("a diagnosis tells how much of it is done, to the end", "[unit]") {
+    const auto room = small_chain();
+    std::vector<double> parts;
+    diagnose(room.venue, room.plan, all_points([](auto&&, int, double) { return 0.0; }), {}, {}, [&](double part) { parts.push_back(part); });
+    REQUIRE(parts.size() >= 6);  // a root and the faults for each of three shares of the tolerances
+    CHECK(std::is_sorted(parts.begin(), parts.end()));
+    CHECK(parts.front() > 0);
+    CHECK(parts.back() == Approx(1));
+}
+
 TEST_CASE("a flat loss in a run is named with its lane and amount", "[outside]") {
     const auto d = judged(all_points([](const std::string& port, int lane, double) {
         return behind_r3(port) && lane == 2 ? -6.0 : 0.0;

@@ -10,6 +10,7 @@
 #pragma once
 
 #include <cstdint>
+#include <functional>
 #include <string>
 #include <string_view>
 #include <vector>
@@ -123,11 +124,15 @@ struct Meter {
     Gain accuracy = Gain::db(1);  // plus or minus; taken as two standard deviations
 };
 
+// Told from 0 to 1 how much of the reckoning is done: seconds for thousands of readings.
+using DiagnosisSink = std::function<void(double)>;
+
 // `baseline` holds earlier readings of the venue when all was right; with them, what the parts really
 // do is known better than from their tolerances. REQUIRES: the points have been checked against the
 // plan, whose venue this is.
 Diagnosis diagnose(const Venue& venue, const SignalPlan& plan,
                    const std::vector<PointReading>& readings,
-                   const std::vector<PointReading>& baseline = {}, const Meter& meter = {});
+                   const std::vector<PointReading>& baseline = {}, const Meter& meter = {},
+                   const DiagnosisSink& sink = {});
 
 }  // namespace mastline

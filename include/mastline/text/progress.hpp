@@ -50,6 +50,16 @@ inline std::string left_text(double part, Duration passed) {
     return "about " + number_text(std::ceil(seconds), 0) + " s left";
 }
 
+// "[####....] cards, 3 s, about 4 s left": `done` of 1 was done when `begun` had passed, and the rest goes on like
+// that until `next`, where something else begins. Nothing is promised where it is later than that.
+inline std::string part_line(std::string_view work, double done, Duration begun, Duration passed, double next, std::size_t width) {
+    std::string tail = std::string(work) + ", " + std::to_string(std::chrono::floor<std::chrono::seconds>(passed).count()) + " s";
+    if (done <= 0) return bar_line(0, tail, width);
+    const double part = done * static_cast<double>(passed.count()) / static_cast<double>(begun.count());
+    if (const auto left = part < next ? left_text(part, passed) : ""; !left.empty()) tail += ", " + left;
+    return bar_line(std::min(part, next), tail, width);
+}
+
 // "[####....] 1.2 of 3.4 GB, about 12 s left". `whole` 0: not known before the end, "1.2 GB, 12 s".
 inline std::string bytes_line(std::uint64_t done, std::uint64_t whole, Duration passed, std::size_t width) {
     const std::uint64_t largest = std::max(done, whole);
@@ -127,6 +137,31 @@ private:
     ProgressLine progress_;
     std::function<std::string(Duration, std::size_t)> line_;
     std::jthread thread_;  // the last: ends before what it uses
+};
+
+// Of work that tells which part of it is done.
+class PartProgress {
+public:
+    explicit PartProgress(std::string work)
+        : work_(std::move(work)), ticker_([this](Duration passed, std::size_t width) {
+              const std::lock_guard lock(guard_);
+              return part_line(work_, done_, at_, passed, 1, width);
+          }) {}
+
+    // `part`: 0 to 1 of all work.
+    void done(double part) {
+        const std::lock_guard lock(guard_);
+        done_ = part;
+        at_ = std::chrono::steady_clock::now() - start_;
+    }
+
+private:
+    std::chrono::steady_clock::time_point start_ = std::chrono::steady_clock::now();
+    std::string work_;
+    std::mutex guard_;
+    double done_ = 0;
+    Duration at_{};  // when that was
+    ProgressTicker ticker_;  // the last: its thread uses the rest
 };
 
 }  // namespace mastline
