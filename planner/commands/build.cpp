@@ -3,6 +3,7 @@
 #include <memory>
 #include <utility>
 
+#include "mastline/text/escape.hpp"
 #include "mastline/usage_error.hpp"
 #include "planner/commands/command.hpp"
 #include "planner/commands/input_file.hpp"
@@ -61,7 +62,7 @@ fs::path sessions_before(const BuildOptions& options) {
 }
 
 std::string written_text(const std::vector<OutputFile>& files, const fs::path& folder) {
-    return "wrote " + std::to_string(files.size()) + " files to " + folder.string() + "\n";
+    return "wrote " + std::to_string(files.size()) + " files to " + plain_line(folder.string()) + "\n";
 }
 
 void write_and_tidy(const std::vector<OutputFile>& files, const fs::path& folder) {

@@ -2,6 +2,7 @@
 #include <memory>
 #include <system_error>
 
+#include "mastline/text/escape.hpp"
 #include "mastline/usage_error.hpp"
 #include "planner/commands/command.hpp"
 #include "planner/commands/output_files.hpp"
@@ -30,8 +31,8 @@ ExitStatus run_new(const std::string& folder) {
         files.push_back({fs::path(folder) / file.name, std::string(file.text)});
     write_files(files);
     std::string said;
-    for (const auto& file : files) said += "wrote " + file.path.string() + "\n";
-    print(said + "next: mastline-planner check " + folder + "\n");
+    for (const auto& file : files) said += plain_line("wrote " + file.path.string()) + "\n";
+    print(said + plain_line("next: mastline-planner check " + folder) + "\n");
     return ExitStatus::good;
 }
 

@@ -3,6 +3,7 @@
 
 #include <set>
 
+#include "mastline/text/escape.hpp"
 #include "planner/commands/findings_text.hpp"
 
 namespace mastline {
@@ -44,7 +45,7 @@ std::string to_text(const PlanSummary& s) {
         out += "; least margin " + to_text(s.least_margin->margin) + " at " +
                s.least_margin->port.device + "." + s.least_margin->port.port + ", lane " +
                s.least_margin->lane.feed + "/" + std::to_string(s.least_margin->lane.lane.value);
-    return out;
+    return plain_line(out);
 }
 
 }  // namespace mastline

@@ -37,6 +37,7 @@ std::optional<nlohmann::json> open_verification(const std::string& path) {
 }
 
 ExitStatus run_compare(const CompareOptions& options) {
+    need_writable(options.json);
     const auto before = open_verification(options.before), after = open_verification(options.after);
     if (!before || !after) return ExitStatus::bad_input;
     const Comparison result = compare_verifications(*before, *after);

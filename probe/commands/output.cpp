@@ -80,6 +80,8 @@ void write_output(const std::string& path, std::string_view text) {
 
 void need_writable(const std::string& path) {
     if (path.empty() || path == "-") return;
+    if (const auto folder = folder_of(path); !std::filesystem::exists(folder))
+        throw UsageError("there is no folder " + folder + " to write " + path + " into; make it first");
     if (::access(folder_of(path).c_str(), W_OK) != 0) refuse(path);
 }
 

@@ -75,6 +75,7 @@ void print(const Results& results) {
 
 ExitStatus run_read(const ReadOptions& options) {
     if (!options.html.empty() && options.files.size() != 1) throw UsageError("--html is the page of one capture; give one FILE");
+    for (const auto& path : {options.json, options.html}) need_writable(path);
     if (options.stills) need_still_program();
     std::optional<ExpectedLineup> plan;
     if (!options.plan.empty()) {

@@ -47,6 +47,7 @@ TEST_CASE("what is mistyped or not there is told with what would be right", "[in
              {probe + "verify --plan " + folder.path().string() + " --interface lo", "plan.toml:1:"},
              {probe + "compare " + none + " " + none, "there is no verification at " + none + "; mastline-probe verify --json FILE writes one\n"},
              {probe + "read " + none, "there is no capture or transport-stream file at " + none},
+             {probe + "read " + folder.file("plan.toml") + " --json " + none + "/x.json", "there is no folder " + none + " to write " + none + "/x.json into; make it first\n"},
              {rehearse + "--lst-faults", "there is no flag '--lst-faults'; did you mean '--list-faults'?"},
              {rehearse + none + " --interface lo", "there is no plan at " + none}}) {
         const auto result = run_command(arguments + " 2>&1 </dev/null");

@@ -2,6 +2,7 @@
 // Names that would do harm where they are shown, through everything that a plan is written as.
 #include <catch2/catch.hpp>
 
+#include <regex>
 #include <set>
 
 #include "support/harm.hpp"
@@ -83,4 +84,38 @@ TEST_CASE("names that would do harm are harmless in every file of a plan and on 
     CHECK(read_text(out + "/channels.csv").find("'@SUM(A1)") != std::string::npos);
     CHECK(read_text(out + "/sheets.html").find("&lt;script&gt;alert(1)") != std::string::npos);
     CHECK(read_text(out + "/sdp/5.2.sdp").find("\r\nlines") == std::string::npos);
+}
+
+TEST_CASE("names of folders and of equipment are harmless on the terminal", "[input]") {
+    const TempFolder folder;
+    const std::string harm = "\x1b[31m\u202e<b>\nx=1";
+    const auto venue = "'" + folder.file("hall" + harm) + "'", out = "'" + folder.file("out" + harm) + "'";
+    const std::string planner = MASTLINE_BINARY_DIR "/planner/mastline-planner ", probe = MASTLINE_BINARY_DIR "/probe/mastline-probe ",
+                      rehearse = MASTLINE_BINARY_DIR "/tools/rehearse/mastline-rehearse ";
+    for (const auto& line : {planner + "new " + venue, planner + "check " + venue, planner + "build " + venue + " --out " + out, planner + "check " + out,
+                             planner + "compare " + out + " " + out, planner + "compare " + venue + " " + out, planner + "readings " + venue + " " + out,
+                             planner + "import " + venue + " --into " + out, probe + "read " + out, rehearse + out + " --write " + out + " --fault '" + harm + "'"}) {
+        const auto output = run_command(line + " 2>&1").output;
+        INFO(output);
+        CHECK(output != "");
+        CHECK(unseen_in(output) == "");
+    }
+    std::filesystem::copy(MASTLINE_SOURCE_DIR "/lineups/quillwater-arena", folder.file("arena"));
+    for (const auto* name : {"roof.toml", "broadcast.toml", "head-end.toml", "network.toml"}) {
+        auto text = read_text(folder.file("arena/") + name);
+        for (const std::string part : {"receiver", "south-dish", "access-12", "A1", "tap-trunk"})
+            text = std::regex_replace(text, std::regex("\"" + part + "(\\.[a-z0-9{}]+)?\""), "\"" + part + "\\u202e\\u001b[1m<b>\\n=1$1\"");
+        write_text(folder.file("arena/") + name, text);
+    }
+    const auto built = run_command(planner + "build " + folder.file("arena") + " --out " + folder.file("plan") + " 2>&1");
+    INFO(built.output);
+    CHECK(built.output.find("least margin") != std::string::npos);
+    CHECK(unseen_in(built.output) == "");
+    for (const auto& entry : std::filesystem::recursive_directory_iterator(folder.file("plan"))) {
+        if (!entry.is_regular_file() || entry.path().extension() == ".xlsx") continue;
+        const auto text = read_text(entry.path());
+        INFO(entry.path());
+        CHECK(unseen_in(text) == "");
+        if (is_markup(entry.path())) CHECK(text.find("<b>\uFFFD=1") == std::string::npos);
+    }
 }

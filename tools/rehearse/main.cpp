@@ -13,6 +13,7 @@
 #include "mastline/exit_status.hpp"
 #include "mastline/missing_input.hpp"
 #include "mastline/text/completion.hpp"
+#include "mastline/text/escape.hpp"
 #include "mastline/text/interface_names.hpp"
 #include "mastline/text/manual_page.hpp"
 #include "mastline/text/progress.hpp"
@@ -49,7 +50,7 @@ constexpr Duration kWrittenFilesLength = std::chrono::seconds(10);
 constexpr PcrTicks kForEver = std::chrono::hours(24 * 365);
 
 int refuse(const Findings& findings) {
-    for (const auto& finding : findings) fmt::print(stderr, "{}\n", to_line(finding));
+    for (const auto& finding : findings) fmt::print(stderr, "{}\n", plain_line(to_line(finding)));
     return static_cast<int>(ExitStatus::bad_input);
 }
 
