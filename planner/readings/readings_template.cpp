@@ -48,29 +48,39 @@ std::vector<LevelRange> ranges_of(const PortLevel& level) {
     return {level.low, level.high};
 }
 
-std::string row(const PortLevel& level, const LevelRange& range) {
+std::string row(const BlankReading& blank) {
     const auto number = [](Level l) { return fixed_text(l.dbm(), 1); };
-    return csv_field(to_text(level.port)) + "," + std::to_string(level.conductor.value) + "," +
-           (level.optical ? "" : csv_field(to_text(range.at))) + ",,dBm,,," +
-           csv_field(level.user_bands ? "user band" : to_text(level.lane)) + "," + number(range.nominal) + "," +
-           number(range.worst_low) + "," + number(range.worst_high) + "\r\n";
+    const auto& range = blank.expected;
+    return csv_field(to_text(blank.port)) + "," + std::to_string(blank.conductor.value) + "," +
+           (blank.optical ? "" : csv_field(to_text(range.at))) + ",,dBm,,," + csv_field(blank.signal) + "," +
+           number(range.nominal) + "," + number(range.worst_low) + "," + number(range.worst_high) + "\r\n";
 }
 
 }  // namespace
 
-std::string readings_template(const Venue& venue, const SignalPlan& plan) {
+std::vector<BlankReading> blank_readings(const Venue& venue, const SignalPlan& plan) {
     std::map<PortRef, std::vector<const PortLevel*>> levels;
     for (const auto& level : plan.levels) levels[level.port].push_back(&level);
-    std::string out =
-        "test point,lane,frequency,level,unit,time,instrument,signal,expected dBm,lowest dBm,highest dBm\r\n";
+    std::vector<BlankReading> out;
     for (const auto& port : points_of(venue)) {
         std::set<std::string> told;  // signals in user bands share their rows
         for (const auto* level : levels[port]) {
+            std::vector<BlankReading> blanks;
             std::string rows;
-            for (const auto& range : ranges_of(*level)) rows += row(*level, range);
-            if (told.insert(rows).second) out += rows;
+            for (const auto& range : ranges_of(*level)) {
+                blanks.push_back({level->port, level->conductor, level->user_bands ? "user band" : to_text(level->lane), level->optical, range});
+                rows += row(blanks.back());
+            }
+            if (told.insert(rows).second) out.insert(out.end(), blanks.begin(), blanks.end());
         }
     }
+    return out;
+}
+
+std::string readings_template(const Venue& venue, const SignalPlan& plan) {
+    std::string out =
+        "test point,lane,frequency,level,unit,time,instrument,signal,expected dBm,lowest dBm,highest dBm\r\n";
+    for (const auto& blank : blank_readings(venue, plan)) out += row(blank);
     return out;
 }
 

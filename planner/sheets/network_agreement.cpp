@@ -16,7 +16,7 @@ namespace mastline {
 
 namespace {
 
-constexpr std::size_t kMostSpans = 6;   // of groups; beyond, all stand at the end
+constexpr std::size_t kMostSpans = 8;   // of groups; beyond, all stand at the end
 constexpr std::size_t kMostLinks = 14;  // rows that one page takes, those over their limit first
 constexpr std::size_t kMostQueriers = 4;
 constexpr std::string_view kWhole = "complete in the table of loads on the sheet Network load";

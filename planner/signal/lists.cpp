@@ -130,18 +130,4 @@ std::vector<PartLine> parts_list(const Venue& venue, const SignalPlan& plan) {
     return parts.lines();
 }
 
-std::vector<TestPointLine> test_point_list(const Venue& venue, const SignalPlan& plan) {
-    std::map<PortRef, bool> marked;
-    for (const auto& device : venue.devices)
-        for (const auto& port : device.ports) marked[{device.name, port.name}] = port.test_point;
-    std::vector<TestPointLine> out;
-    for (const auto& level : plan.levels) {
-        if (!marked[level.port]) continue;
-        TestPointLine line{level.port, level.conductor, level.lane, {level.low, level.high}, level.optical};
-        line.expected.insert(line.expected.end(), level.carriers.begin(), level.carriers.end());
-        out.push_back(std::move(line));
-    }
-    return out;
-}
-
 }  // namespace mastline

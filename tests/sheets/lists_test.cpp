@@ -2,10 +2,14 @@
 // Settings, parts, power, cards: the rows that sheets, CSV and workbook share.
 #include <algorithm>
 #include <catch2/catch.hpp>
+#include <set>
+#include <sstream>
 
+#include "mastline/readings/readings_template.hpp"
 #include "mastline/signal/lists.hpp"
 #include "planner/sheets/sheet.hpp"
 #include "planner/sheets/tables.hpp"
+#include "tests/support/demo_plan.hpp"
 #include "tests/support/sample_plan.hpp"
 
 using namespace mastline;
@@ -126,20 +130,28 @@ TEST_CASE("the cards sheet names idle, standby and bought cards, moves and the b
     CHECK(cell_of(parts_table(index), 0, "card, to buy", 2) == "1");
 }
 
-TEST_CASE("test points are read at carriers, at the edges where none is in use, light once", "[unit]") {
-    auto [venue, plan] = sample::make();
-    const auto count = [&](const std::string& port) {
-        const auto table = test_point_table(PlanIndex(venue, plan));
-        return std::count_if(table.rows.begin(), table.rows.end(),
-                             [&](const Row& row) { return row.cells[0].text == port; });
-    };
-    CHECK(count("la-1.out") == 4 * 2);
-    for (auto& level : plan.signal.levels)
-        if (level.port == PortRef{"la-1", "out"}) level.carriers = {level.low, level.low, level.high};
-    CHECK(count("la-1.out") == 4 * 3);
-    for (auto& level : plan.signal.levels)
-        if (level.port == PortRef{"la-1", "out"}) level.optical = true;
-    CHECK(count("la-1.out") == 4);
+TEST_CASE("the test points on paper are those of readings.csv, each once, light without a frequency", "[unit]") {
+    const auto [venue, plan] = sample::demo();
+    const auto table = test_point_table(PlanIndex(venue, plan));
+    std::istringstream csv(readings_template(venue, plan.signal));
+    std::string line;
+    std::getline(csv, line);
+    std::set<std::string> told;
+    std::size_t light = 0;
+    for (const auto& row : table.rows) {
+        REQUIRE(std::getline(csv, line));
+        CHECK(line.starts_with(row.cells[0].text + "," + fixed_text(*row.cells[1].number, 0) + ","));
+        CHECK(line.find("," + row.cells[2].text + ",") != std::string::npos);
+        std::string all;
+        for (const auto& cell : row.cells) all += (cell.number ? fixed_text(*cell.number, cell.digits) : cell.text) + "|";
+        CHECK(told.insert(all).second);
+        if (row.cells[3].text == "light") {
+            ++light;
+            CHECK_FALSE(row.cells[4].number);
+        }
+    }
+    CHECK_FALSE(std::getline(csv, line));
+    CHECK(light == 4);
 }
 
 }  // namespace lists_test

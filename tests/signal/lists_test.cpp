@@ -98,13 +98,4 @@ TEST_CASE("the parts list counts models, pads and metres of cable", "[unit]") {
     CHECK(find("coax").length.metres() == Approx(60));
 }
 
-TEST_CASE("the test point list has each lane at each marked port", "[unit]") {
-    const auto room = signal_room(kVenue);
-    const auto list = test_point_list(room.venue, room.plan);
-    REQUIRE(list.size() == 2);
-    CHECK(list[1].port == PortRef{"amp", "out"});
-    CHECK(list[1].lane.lane.value == 2);
-    CHECK(list[1].expected.size() == 2);
-}
-
 }  // namespace lists_test

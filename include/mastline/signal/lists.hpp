@@ -42,18 +42,8 @@ struct PartLine {
     Length length;         // cables: in all
 };
 
-// One lane at one port where a meter can be put.
-struct TestPointLine {
-    PortRef port;
-    LaneNumber conductor;
-    LaneRef lane;
-    std::vector<LevelRange> expected;  // band edges, then carriers
-    bool optical = false;
-};
-
 std::vector<WiringLine> wiring_list(const Venue& venue, const SignalPlan& plan);
 std::vector<SettingLine> settings_list(const Venue& venue, const SignalPlan& plan);
 std::vector<PartLine> parts_list(const Venue& venue, const SignalPlan& plan);
-std::vector<TestPointLine> test_point_list(const Venue& venue, const SignalPlan& plan);
 
 }  // namespace mastline
