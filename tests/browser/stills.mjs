@@ -9,8 +9,8 @@ import { withBrowser } from "./open.mjs";
 const axe = readFileSync(createRequire(import.meta.url).resolve("axe-core/axe.min.js"), "utf8");
 const [address, token, count, shown, lacking, folder] = process.argv.slice(2);
 
-async function opened(browser, colorScheme) {
-  const page = await (await browser.newContext({ colorScheme, viewport: { width: 1500, height: 1000 } })).newPage();
+async function opened(browser, colorScheme, viewport = { width: 1500, height: 1000 }) {
+  const page = await (await browser.newContext({ colorScheme, viewport })).newPage();
   const faults = [];
   page.on("pageerror", (error) => faults.push(String(error)));
   page.on("console", (message) => { if (message.type() === "error") faults.push(message.text()); });
@@ -64,11 +64,14 @@ const seen = await withBrowser(async (browser) => {
   out.kept = await kept.evaluate((e) => e.isConnected);
   out.light = await violations(page);
   if (folder) await page.screenshot({ path: folder + "/light.png" });
-  const dark = await opened(browser, "dark");
+  // Dark, at 200 % zoom, by keys alone.
+  const dark = await opened(browser, "dark", { width: 750, height: 500 });
   await tile(dark.page, shown).locator(".still img").waitFor();
-  await tile(dark.page, lacking).click();
+  await tile(dark.page, lacking).focus();
+  await dark.page.keyboard.press("Enter");
   await dark.page.waitForSelector("#detail:not([hidden]) table");
   out.dark = await violations(dark.page);
+  out.sideways = await dark.page.evaluate(() => document.documentElement.scrollWidth - innerWidth);
   if (folder) await dark.page.screenshot({ path: folder + "/dark.png" });
   out.faults = [...faults, ...dark.faults];
   return out;

@@ -34,6 +34,15 @@ TEST_CASE("the pages of a verification and of a watch show a still of a clear ch
     CHECK(page.find("<img src=\"data:image/jpeg;base64,/9j/") != std::string::npos);
     CHECK(page.find("alt=\"Still of channel 101, ") != std::string::npos);
     CHECK(page.find("no still: scrambled<") != std::string::npos);
+    for (const std::string view : {"light", "dark"}) {
+        const auto looked = run_command("timeout 60 node " MASTLINE_SOURCE_DIR "/tests/browser/axe.mjs " + view + " " + lab.file("page.html") + " 2>&1");
+        INFO(looked.output);
+        REQUIRE(looked.status == 0);
+        const auto found = nlohmann::json::parse(looked.output)[0];
+        CHECK(found["violations"].empty());
+        CHECK(found["faults"].empty());
+        CHECK(found["passes"] > 10);
+    }
     const auto seen = lab.json("seen.json");
     INFO(seen.dump(1));
     CHECK(seen["without_token"] == 401);
@@ -51,6 +60,7 @@ TEST_CASE("the pages of a verification and of a watch show a still of a clear ch
     CHECK(seen["kept"] == true);
     CHECK(seen["light"].empty());
     CHECK(seen["dark"].empty());
+    CHECK(seen["sideways"] <= 0);
     CHECK(seen["faults"].empty());
 }
 
