@@ -93,6 +93,19 @@ Tint tint(Turn t) {
                                                                             : Tint::good;
 }
 
+// "broken        103 Channel 3: flow.loss: 3 lost datagrams; no longer flow.order", whole in any width.
+std::string change_lines(const ChannelChange& x, const TerminalStyle& style) {
+    constexpr std::size_t kTurn = 12, kText = kTurn + 2;  // columns of the longest turn, and where the text begins
+    std::string text = channel_text(x.channel, x.copy) + " " + x.name;
+    std::string lead = ": ";
+    const auto add = [&](const std::string& part) { text += lead + part, lead = "; "; };
+    if (!x.found.empty()) add(x.found);
+    if (x.newly_failed.size() > 1 || (x.newly_failed.size() == 1 && !x.found.starts_with(x.newly_failed[0])))
+        add("now " + joined(x.newly_failed));
+    if (!x.no_longer_failed.empty()) add("no longer " + joined(x.no_longer_failed));
+    return tinted(word(x.turn), tint(x.turn), style) + wrapped(shown(text, style), kText, kText, style).substr(word(x.turn).size());
+}
+
 }  // namespace
 
 std::size_t Comparison::count(Turn t) const {
@@ -121,14 +134,10 @@ Comparison compare_verifications(const json& before, const json& after) {
 }
 
 std::string terminal_comparison(const Comparison& c, const TerminalStyle& style) {
-    TextTable table({"turn", "channel", "name", "fails now", "fails no longer", "found"});
-    for (const auto& x : c.channels)
-        if (x.turn != Turn::still_right)
-            table.add({word(x.turn), shown(channel_text(x.channel, x.copy), style), shown(x.name, style),
-                       shown(joined(x.newly_failed), style), shown(joined(x.no_longer_failed), style), shown(x.found, style)},
-                      tint(x.turn));
     std::string out;
-    if (c.count(Turn::still_right) < c.channels.size()) out += table.text(style) + "\n";
+    for (const auto& x : c.channels)
+        if (x.turn != Turn::still_right) out += change_lines(x, style);
+    if (!out.empty()) out += "\n";
     if (c.before_revision != c.after_revision)
         out += wrapped(shown("the plans differ: " + c.before_revision + " before, " + c.after_revision + " after", style), 0, 4, style);
     std::string text;

@@ -39,6 +39,9 @@ TEST_CASE("a comparison tells broken, still failed, repaired, removed and added 
     INFO(result.output);
     CHECK(result.status == 1);
     CHECK(result.output.find("1 broken, 1 still-failed, 1 removed, 1 added, 1 repaired, 1 still-right") != std::string::npos);
+    CHECK(result.output.find("broken        1 Channel 1: flow.dscp: 3 of them\n") != std::string::npos);
+    CHECK(result.output.find("still-failed  3 Channel 3: flow.order: 3 of them; no longer flow.loss\n") != std::string::npos);
+    CHECK(result.output.find("repaired      2 Channel 2: no longer flow.loss\n") != std::string::npos);
     const auto out = Json::parse(read_text(folder.file("out")));
     std::vector<std::string> turns;
     for (const auto& c : out["channels"]) turns.push_back(c["channel"].get<std::string>() + " " + c["turn"].get<std::string>());
