@@ -3,6 +3,7 @@
 
 #include <algorithm>
 #include <map>
+#include <numeric>
 #include <set>
 
 namespace mastline {
@@ -55,8 +56,8 @@ private:
     }
 
     void fault(std::string id, std::size_t output, std::string what, std::string amount,
-               std::string cure, const Place& place) {
-        findings_.push_back({Severity::error, std::move(id), to_text(chain_.ports()[output].ref),
+               std::string cure, const Place& place, Severity severity = Severity::error) {
+        findings_.push_back({severity, std::move(id), to_text(chain_.ports()[output].ref),
                              std::move(what), std::move(amount), std::move(cure), place});
     }
 
@@ -80,31 +81,58 @@ private:
         }
     }
 
-    void deal_output(std::size_t output, const std::vector<User>& users) {
-        const auto& device = chain_.device(chain_.ports()[output]);
-        const auto& bands = device.data.user_bands;
-        std::vector<std::optional<std::size_t>> slots(bands.size());
-        int total = 0, lacking = 0;
-        for (const auto& user : users) take_given(output, user, slots);
+    // What each user without given slots gets of the free ones: what it wants, or as even a share as can be.
+    std::vector<int> shares(const std::vector<User>& users, int free) const {
+        std::vector<int> out;
         for (const auto& user : users) {
-            const auto given = static_cast<int>(chain_.venue().runs[user.run].user_bands.size());
-            total += given > 0 ? given : wanted(user);
-            for (int i = 0; given == 0 && i < wanted(user); ++i) {
-                const auto free = std::find(slots.begin(), slots.end(), std::nullopt);
-                if (free == slots.end()) ++lacking;
-                else *free = user.port;
-            }
+            const bool is_given = !chain_.venue().runs[user.run].user_bands.empty();
+            out.push_back(is_given ? 0 : wanted(user));
         }
-        if (lacking > 0)
-            fault("user-band.too-many", output,
-                  std::to_string(total) + " user bands are needed and the output has " +
-                      std::to_string(slots.size()),
-                  std::to_string(lacking) + (lacking == 1 ? " user band" : " user bands"),
-                  "move a card input to another output, or say in user_bands of the runs which each may use", device.place);
+        for (int over = std::reduce(out.begin(), out.end()) - free; over > 0; --over)
+            --*std::max_element(out.rbegin(), out.rend());
+        return out;
+    }
+
+    void deal_output(std::size_t output, const std::vector<User>& users) {
+        const auto& bands = chain_.device(chain_.ports()[output]).data.user_bands;
+        std::vector<std::optional<std::size_t>> slots(bands.size());
+        for (const auto& user : users) take_given(output, user, slots);
+        const auto free = static_cast<int>(std::count(slots.begin(), slots.end(), std::nullopt));
+        const auto share = shares(users, free);
+        for (std::size_t u = 0; u < users.size(); ++u)
+            for (int i = 0; i < share[u]; ++i) *std::find(slots.begin(), slots.end(), std::nullopt) = users[u].port;
+        report_lacking(output, users, share);
         for (std::size_t s = 0; s < slots.size(); ++s)
             if (slots[s])
                 uses_.push_back({chain_.ports()[output].ref, static_cast<int>(s) + 1, bands[s],
                                  chain_.ports()[*slots[s]].ref});
+    }
+
+    // A tuner without a user band stands idle: worth a word, since the carriers in use may be fewer. An input
+    // without any receives nothing.
+    void report_lacking(std::size_t output, const std::vector<User>& users, const std::vector<int>& share) {
+        int lacking = 0, total = 0;
+        bool some_get_none = false;
+        for (std::size_t u = 0; u < users.size(); ++u) {
+            const auto given = static_cast<int>(chain_.venue().runs[users[u].run].user_bands.size());
+            total += given > 0 ? given : wanted(users[u]);
+            if (given > 0 || share[u] == wanted(users[u])) continue;
+            lacking += wanted(users[u]) - share[u];
+            some_get_none = some_get_none || share[u] == 0;
+        }
+        if (lacking == 0) return;
+        const auto& device = chain_.device(chain_.ports()[output]);
+        const auto count = std::to_string(device.data.user_bands.size());
+        const auto amount = std::to_string(lacking) + (lacking == 1 ? " user band" : " user bands");
+        const std::string cure = "move a card input to another output, or say in user_bands of the runs which each may use";
+        if (some_get_none)
+            fault("user-band.too-many", output, std::to_string(total) + " user bands are needed and the output has " + count,
+                  amount, cure, device.place);
+        else
+            fault("user-band.idle-tuners", output,
+                  std::to_string(total) + " tuners are behind it and the output has " + count +
+                      " user bands: so many carriers are received at once",
+                  amount, cure, device.place, Severity::warning);
     }
 
     const Chain& chain_;

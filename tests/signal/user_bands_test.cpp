@@ -45,11 +45,23 @@ TEST_CASE("each card input gets a user band for each of its tuners, in order", "
     CHECK(use[3].output == PortRef{"ms", "out1"});
 }
 
-TEST_CASE("one user band more than an output has is an error", "[input]") {
+TEST_CASE("fewer user bands than tuners are shared out, and said", "[unit]") {
     const auto room = signal_room(venue(3, 2, run(1) + run(2)));
     CHECK(room.plan_lines() ==
-          Lines{"venue.toml:7:1: error: user-band.too-many: ms.out1: 4 user bands are needed and the output has 3 "
-                "(1 user band); move a card input to another output, or say in user_bands of the runs which each may use"});
+          Lines{"venue.toml:7:1: warning: user-band.idle-tuners: ms.out1: 4 tuners are behind it and the output has 3 user "
+                "bands: so many carriers are received at once (1 user band); move a card input to another output, or say "
+                "in user_bands of the runs which each may use"});
+    const auto& use = room.plan.user_bands;
+    REQUIRE(use.size() == 3);
+    CHECK(std::ranges::count(use, PortRef{"A-1", "in1"}, &UserBandUse::input) == 2);
+    CHECK(std::ranges::count(use, PortRef{"A-2", "in1"}, &UserBandUse::input) == 1);
+}
+
+TEST_CASE("an input for which no user band is left is an error", "[input]") {
+    const auto room = signal_room(venue(1, 2, run(1) + run(2)));
+    CHECK(room.plan_lines() ==
+          Lines{"venue.toml:7:1: error: user-band.too-many: ms.out1: 4 user bands are needed and the output has 1 "
+                "(3 user bands); move a card input to another output, or say in user_bands of the runs which each may use"});
 }
 
 TEST_CASE("user bands that the engineer gave are kept and dealt round", "[unit]") {
