@@ -22,6 +22,14 @@ std::string concerned(const Venue& venue, const LineupModel& lineup, const packi
     return " for " + list_of(names);
 }
 
+// Some of these cards have more tuners than user bands to hear by.
+bool user_bands_bind(const Venue& venue, const LineupModel& lineup, const std::vector<std::size_t>& cards) {
+    return std::any_of(cards.begin(), cards.end(), [&](std::size_t card) {
+        const auto* model = model_of(venue, venue.cards[card]);
+        return model != nullptr && model->kind == CardKind::tuner && lineup.model.bins[card].tuners < model->tuners;
+    });
+}
+
 bool encoders(const Venue& venue, const packing::Part& part) {
     return std::any_of(part.bins.begin(), part.bins.end(), [&](std::size_t b) {
         const auto* model = model_of(venue, venue.cards[b]);
@@ -110,7 +118,9 @@ std::string ruling_text(const Venue& venue, const LineupModel& lineup, const pac
     const std::string of = std::to_string(ruling.available) + " available";
     switch (ruling.reason) {
         case Reason::licences: return counted(ruling.needed, "licence") + " needed" + whose + ", " + of;
-        case Reason::tuners: return counted(ruling.needed, "tuner") + " needed" + whose + ", " + of;
+        case Reason::tuners:
+            return counted(ruling.needed, "tuner") + " needed" + whose + ", " +
+                   (user_bands_bind(venue, lineup, ruling.bins) ? "the user bands serve " + std::to_string(ruling.available) : of);
         case Reason::fill:
             return counted(ruling.needed, "licence") + " needed" + whose + ", the tuners let " +
                    std::to_string(ruling.available) + " be used";

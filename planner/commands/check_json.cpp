@@ -14,6 +14,7 @@ using Json = nlohmann::ordered_json;
 Json to_json(const PlanSummary& plan) {
     Json out{{"channels", plan.channels},         {"placed_channels", plan.placed_channels},
              {"cards", plan.cards},               {"cards_in_use", plan.cards_in_use},
+             {"cards_kept_idle", plan.cards_kept_idle},
              {"groups", plan.groups},             {"links", plan.links}};
     if (const auto& least = plan.least_margin)
         out["least_margin"] = {{"margin_db", least->margin.db()},

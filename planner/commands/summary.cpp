@@ -30,6 +30,7 @@ PlanSummary summary_of(const Venue& venue, const Plan& plan) {
             .placed_channels = placed.size(),
             .cards = venue.cards.size(),
             .cards_in_use = cards.size(),
+            .cards_kept_idle = plan.assignment.standby.size(),
             .groups = plan.addressing.carriages.size(),
             .links = venue.links.size(),
             .least_margin = least_margin(plan.signal)};
@@ -39,7 +40,8 @@ std::string to_text(const PlanSummary& s) {
     std::string out = s.placed_channels == s.channels
                           ? counted(s.channels, "channel")
                           : std::to_string(s.placed_channels) + " of " + counted(s.channels, "channel");
-    out += " on " + std::to_string(s.cards_in_use) + " of " + counted(s.cards, "card") + ", " +
+    out += " on " + std::to_string(s.cards_in_use) + " of " + counted(s.cards, "card") +
+           (s.cards_kept_idle > 0 ? " (" + std::to_string(s.cards_kept_idle) + " more kept idle for a loss)" : "") + ", " +
            counted(s.groups, "group") + ", " + counted(s.links, "link");
     if (s.least_margin)
         out += "; least margin " + to_text(s.least_margin->margin) + " at " +

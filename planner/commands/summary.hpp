@@ -17,7 +17,7 @@ struct LeastMargin {
 
 struct PlanSummary {
     std::size_t channels = 0, placed_channels = 0;
-    std::size_t cards = 0, cards_in_use = 0;
+    std::size_t cards = 0, cards_in_use = 0, cards_kept_idle = 0;
     std::size_t groups = 0;
     std::size_t links = 0;
     std::optional<LeastMargin> least_margin;  // none where no port has a window

@@ -58,6 +58,7 @@ TEST_CASE("check --json names schema, outcome, findings and plan", "[unit]") {
     CHECK(json["findings"][2]["place"] == Json({{"file", "venue.toml"}}));
     CHECK(json["plan"]["channels"] == 2);
     CHECK(json["plan"]["cards_in_use"] == 2);
+    CHECK(json["plan"]["cards_kept_idle"] == 0);
     CHECK(json["plan"]["least_margin"]["margin_db"] == 3.25);
     CHECK(json["plan"]["least_margin"]["port"] == "ms-1.in");
 }
