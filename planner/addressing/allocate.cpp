@@ -55,10 +55,15 @@ private:
         return venue_.channels[assignment_.homes[home].channel];
     }
     int copy_of(std::size_t home) const { return assignment_.homes[home].copy; }
+    // It waits in the group of the first carriage and needs none of its own.
+    bool is_silent(std::size_t home) const {
+        return copy_of(home) == 2 && venue_.protection.second == SecondCarriage::same_group;
+    }
 
     // By channel number, whatever the order of the files.
     void order_homes() {
-        for (std::size_t i = 0; i < groups_.size(); ++i) order_.push_back(i);
+        for (std::size_t i = 0; i < groups_.size(); ++i)
+            if (!is_silent(i)) order_.push_back(i);
         std::stable_sort(order_.begin(), order_.end(), [this](std::size_t a, std::size_t b) {
             return std::pair(channel_of(a).number, copy_of(a)) <
                    std::pair(channel_of(b).number, copy_of(b));
@@ -360,9 +365,23 @@ private:
             out.carriages.push_back(
                 {home, {*groups_[home], port_of(channel_of(home), venue_.addressing)}, card.source});
         }
-        check_sources(venue_, assignment_, out.carriages, findings_);
+        out.silent = silent_beside(out.carriages);
+        check_sources(venue_, assignment_, out, findings_);
         check_code_point(venue_.addressing, findings_);
         check_ports(venue_, {channels.begin(), channels.end()}, findings_);
+        return out;
+    }
+
+    std::vector<CarriageAddress> silent_beside(const std::vector<CarriageAddress>& sent) const {
+        std::map<std::size_t, const CarriageAddress*> of_channel;
+        for (const auto& carriage : sent) of_channel.emplace(assignment_.homes[carriage.home].channel, &carriage);
+        std::vector<CarriageAddress> out;
+        for (std::size_t home = 0; home < groups_.size(); ++home) {
+            if (!is_silent(home)) continue;
+            const auto& h = assignment_.homes[home];
+            if (const auto first = of_channel.find(h.channel); first != of_channel.end())
+                out.push_back({home, first->second->flow, venue_.cards[h.card].source});
+        }
         return out;
     }
 

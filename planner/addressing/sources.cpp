@@ -39,13 +39,14 @@ void check_card(const Venue& venue, const Card& card, const Sent& sent, Findings
 
 }  // namespace
 
-void check_sources(const Venue& venue, const Assignment& assignment, const std::vector<CarriageAddress>& carriages,
+void check_sources(const Venue& venue, const Assignment& assignment, const Addressing& addressing,
                    Findings& findings) {
     std::map<std::size_t, Sent> sent;  // by card
-    for (const auto& c : carriages) {
-        auto& of_card = sent[assignment.homes[c.home].card];
-        (c.flow.group.address().is_v4() ? of_card.v4 : of_card.v6) = true;
-    }
+    for (const auto* carriages : {&addressing.carriages, &addressing.silent})
+        for (const auto& c : *carriages) {
+            auto& of_card = sent[assignment.homes[c.home].card];
+            (c.flow.group.address().is_v4() ? of_card.v4 : of_card.v6) = true;
+        }
     for (const auto& [card, groups] : sent) check_card(venue, venue.cards[card], groups, findings);
 }
 

@@ -8,9 +8,9 @@
 
 namespace mastline {
 
-// Of every card that sends some of `carriages`: that it has a source where one is joined, of the same IP
+// Of every card that sends, or waits to send: that it has a source where one is joined, of the same IP
 // version as its groups, and one that routers pass on where they have to.
-void check_sources(const Venue& venue, const Assignment& assignment, const std::vector<CarriageAddress>& carriages,
+void check_sources(const Venue& venue, const Assignment& assignment, const Addressing& addressing,
                    Findings& findings);
 
 }  // namespace mastline

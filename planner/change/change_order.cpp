@@ -59,7 +59,7 @@ struct Pair {
     // Its stream has to be stopped in one place and started in another.
     bool restarts() const {
         return !from || !to || moved() || from->flow.flow != to->flow.flow || from->source != to->source ||
-               from->carrier != to->carrier || from->encoder_input != to->encoder_input;
+               from->carrier != to->carrier || from->encoder_input != to->encoder_input || from->is_silent != to->is_silent;
     }
     bool same() const {
         return from && to && !restarts() && same_tables(from->flow, to->flow) &&
@@ -72,6 +72,15 @@ void say(CarriageChange& out, const std::string& what, const std::string& from, 
     if (from != to) out.what.push_back(what + " " + (from.empty() ? "none" : from) + " -> " + (to.empty() ? "none" : to));
 }
 
+// What displays see of a carriage that waits in silence is nothing; of one that no longer does, or does
+// from now on, a stream that comes or goes.
+std::optional<Notice> notice_of_silence(const Pair& pair) {
+    const bool was_heard = pair.from && !pair.from->is_silent, is_heard = pair.to && !pair.to->is_silent;
+    if (!was_heard && !is_heard) return Notice::nothing;
+    if (was_heard && is_heard) return std::nullopt;
+    return is_heard ? Notice::appears : Notice::disappears;
+}
+
 CarriageChange described(const Pair& pair) {
     const auto& shown = pair.to ? *pair.to : *pair.from;
     CarriageChange out;
@@ -79,9 +88,9 @@ CarriageChange described(const Pair& pair) {
     out.copy = shown.flow.copy;
     out.name = shown.flow.name;
     if (!pair.from || !pair.to) {
-        out.what.push_back((pair.to ? "new on card " : "gone from card ") + shown.card + ", group " +
+        out.what.push_back((pair.to ? "new on card " : "gone from card ") + shown.card + (shown.is_silent ? ", silent, group " : ", group ") +
                            to_text(shown.flow.flow));
-        out.notice = pair.to ? Notice::appears : Notice::disappears;
+        out.notice = *notice_of_silence(pair);
         return out;
     }
     const auto& a = pair.from->flow;
@@ -89,6 +98,8 @@ CarriageChange described(const Pair& pair) {
     out.moved = pair.moved();
     out.readdressed = readdressed(a, b);
     say(out, "card", pair.from->card, pair.to->card);
+    if (pair.from->is_silent != pair.to->is_silent)
+        out.what.push_back(pair.to->is_silent ? "silent from now on" : "sent from now on");
     say(out, "group", to_text(a.flow), to_text(b.flow));
     say(out, "sender", sender_text(a), sender_text(b));
     say(out, "source", pair.from->source, pair.to->source);
@@ -98,7 +109,9 @@ CarriageChange described(const Pair& pair) {
     say(out, "rate", to_text(a.rate), to_text(b.rate));
     if (!same_tables(a, b)) out.what.push_back("programme number, PIDs or service name");
     if (!same_sending_form(a, b)) out.what.push_back("packing, TTL or DSCP");
-    out.notice = out.readdressed        ? Notice::retune
+    const auto of_silence = notice_of_silence(pair);
+    out.notice = of_silence             ? *of_silence
+                 : out.readdressed      ? Notice::retune
                  : pair.restarts()      ? Notice::short_break
                  : !same_tables(a, b)   ? Notice::other_tables
                  : a.rate != b.rate     ? Notice::other_rate
@@ -119,9 +132,9 @@ public:
     void run() {
         for (std::size_t i = 0; i < pairs_.size(); ++i) {
             if (!pairs_[i].to) stop(i, "");
-            else if (pairs_[i].restarts()) pending_.push_back(i);
-            else set(i);
+            else pending_.push_back(i);
         }
+        std::ranges::stable_partition(pending_, [&](std::size_t i) { return !pairs_[i].restarts(); });
         while (!pending_.empty()) {
             if (advance()) continue;
             if (const auto i = victim()) hold(*i);
@@ -129,7 +142,9 @@ public:
         }
     }
     // A carriage that stays as it is.
-    void add_steady(const Sending& s) { steady_.insert(s.flow.channel); }
+    void add_steady(const Sending& s) {
+        if (!s.is_silent) steady_.insert(s.flow.channel);
+    }
 
 private:
     // One pending change that can be done now, those that wait in the dark first.
@@ -137,7 +152,7 @@ private:
         std::stable_sort(pending_.begin(), pending_.end(),
                          [&](std::size_t a, std::size_t b) { return held_.contains(a) > held_.contains(b); });
         for (const auto i : pending_)
-            if (overlap(i) || restart(i)) {
+            if (pairs_[i].restarts() ? overlap(i) || restart(i) : set(i)) {
                 std::erase(pending_, i);
                 return true;
             }
@@ -150,7 +165,7 @@ private:
         const bool running = pair.from && !held_.contains(i);
         if (!running || pair.to->on_encoder() || !state_.may_start(*pair.to)) return false;
         start(i);
-        stop(i, "displays that have the new address lose nothing");
+        stop(i, pair.to->is_silent ? "" : "displays that have the new address lose nothing");
         return true;
     }
 
@@ -176,8 +191,8 @@ private:
         std::optional<std::size_t> best;
         int best_rank = -1;
         for (const auto i : pending_) {
-            if (!pairs_[i].from || held_.contains(i)) continue;
-            const int rank = 2 * frees_another(i) + other_copy_runs(i);
+            if (!pairs_[i].from || held_.contains(i) || !pairs_[i].restarts()) continue;
+            const int rank = 2 * frees_another(i) + (other_copy_runs(i) || pairs_[i].from->is_silent);
             if (rank > best_rank) best = i, best_rank = rank;
         }
         return best;
@@ -197,7 +212,8 @@ private:
     // Only a new plan that breaks the rules itself comes to this: nothing is left to wait for.
     void force() {
         const auto i = pending_.front();
-        start(i);
+        if (pairs_[i].restarts()) start(i);
+        else add_set(i);
         out_.steps.back().note = "though the new plan itself sends to this group, or uses this card's room, twice";
         std::erase(pending_, i);
     }
@@ -205,7 +221,8 @@ private:
     bool other_copy_runs(std::size_t i) const {
         if (steady_.contains(pairs_[i].from->flow.channel)) return true;
         for (std::size_t k = 0; k < pairs_.size(); ++k)
-            if (k != i && pairs_[k].from && pairs_[k].from->flow.channel == pairs_[i].from->flow.channel)
+            if (k != i && pairs_[k].from && !pairs_[k].from->is_silent &&
+                pairs_[k].from->flow.channel == pairs_[i].from->flow.channel)
                 return !held_.contains(k);
         return false;
     }
@@ -221,7 +238,7 @@ private:
         if (pair.to->on_encoder() && !state_.is_plugged(*pair.to) && !stays_plugged(pair))
             add_step(StepKind::plug, i, *pair.to, plug_note(pair));
         state_.start(*pair.to);
-        add_step(StepKind::start, i, *pair.to, "");
+        add_step(pair.to->is_silent ? StepKind::ready : StepKind::start, i, *pair.to, "");
     }
 
     // The cable of a channel's source is where the old plan had it.
@@ -237,10 +254,21 @@ private:
 
     void stop(std::size_t i, const std::string& note) {
         state_.stop(*pairs_[i].from);
-        add_step(StepKind::stop, i, *pairs_[i].from, note);
+        add_step(pairs_[i].from->is_silent ? StepKind::clear : StepKind::stop, i, *pairs_[i].from, note);
     }
 
-    void set(std::size_t i) {
+    // It goes on where it is: only a greater rate may have to wait for room.
+    bool set(std::size_t i) {
+        SiteState after = state_;
+        after.stop(*pairs_[i].from);
+        if (!after.may_start(*pairs_[i].to)) return false;
+        after.start(*pairs_[i].to);
+        state_ = std::move(after);
+        add_set(i);
+        return true;
+    }
+
+    void add_set(std::size_t i) {
         std::string what;
         for (const auto& w : out_.changes[i].what) what += (what.empty() ? "" : "; ") + w;
         add_step(StepKind::set, i, *pairs_[i].to, what);
@@ -257,6 +285,23 @@ private:
     std::vector<std::size_t> pending_;
     std::map<std::size_t, std::size_t> held_;  // change that is dark: the step that stopped it
 };
+
+// Second carriages that wait in the group of the first: the plan has a home for them and no flow.
+void add_silent(std::vector<Sending>& out, const std::vector<KeptHome>& homes) {
+    std::map<CarriageKey, std::size_t> sent;
+    for (std::size_t i = 0; i < out.size(); ++i) sent.emplace(key_of(out[i]), i);
+    for (const auto& home : homes) {
+        const auto first = sent.find({to_text(home.number), 1});
+        if (home.copy == 1 || first == sent.end() || sent.contains({to_text(home.number), home.copy})) continue;
+        Sending s = out[first->second];
+        s.is_silent = true;
+        s.flow.copy = home.copy;
+        s.flow.source = s.flow.standby_source;
+        s.card = home.card;
+        s.encoder_input = home.encoder_input;
+        out.push_back(std::move(s));
+    }
+}
 
 }  // namespace
 
@@ -277,6 +322,7 @@ std::vector<Sending> sendings_of(const ExpectedLineup& lineup, const std::vector
         }
         out.push_back(std::move(s));
     }
+    add_silent(out, homes);
     return out;
 }
 

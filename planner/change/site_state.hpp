@@ -24,33 +24,37 @@ public:
                 auto& most = most_[card];
                 most.channels = std::max(most.channels, load.channels);
                 most.carriers = std::max(most.carriers, load.carriers.size());
+                most.rate = std::max(most.rate, load.rate);
             }
         }
         for (const auto& s : from) start(s);
     }
 
     bool may_start(const Sending& s) const {
-        if (senders_.contains(mac_of(s.flow.flow.group))) return false;
+        if (!s.is_silent && senders_.contains(mac_of(s.flow.flow.group))) return false;
         const auto most = most_.find(s.card);
         const auto now = cards_.find(s.card);
         if (now == cards_.end()) return true;
         if (now->second.channels + 1 > most->second.channels) return false;
+        if (now->second.rate + s.flow.rate > most->second.rate) return false;
         if (s.on_encoder()) return input_is_free(s);
         return now->second.carriers.contains(s.carrier) || now->second.carriers.size() < most->second.carriers;
     }
 
     void start(const Sending& s) {
-        senders_.insert(mac_of(s.flow.flow.group));
+        if (!s.is_silent) senders_.insert(mac_of(s.flow.flow.group));
         auto& card = cards_[s.card];
         ++card.channels;
+        card.rate += s.flow.rate;
         if (s.on_encoder()) ++inputs_[{s.card, *s.encoder_input}][s.source];
         else ++card.carriers[s.carrier];
     }
 
     void stop(const Sending& s) {
-        senders_.erase(senders_.find(mac_of(s.flow.flow.group)));
+        if (!s.is_silent) senders_.erase(senders_.find(mac_of(s.flow.flow.group)));
         auto& card = cards_[s.card];
         --card.channels;
+        card.rate = card.rate - s.flow.rate;
         if (s.on_encoder()) leave(inputs_[{s.card, *s.encoder_input}], s.source);
         else leave(card.carriers, s.carrier);
     }
@@ -66,9 +70,11 @@ private:
     struct Load {
         std::size_t channels = 0;
         Counts carriers;
+        BitRate rate;
     };
     struct Most {
         std::size_t channels = 0, carriers = 0;
+        BitRate rate;
     };
 
     SiteState() = default;

@@ -31,7 +31,7 @@ constexpr std::array<NoticeWords, 8> kNotices{{
 }};
 const NoticeWords& words(Notice notice) { return kNotices[static_cast<std::size_t>(notice)]; }
 
-constexpr std::array<std::string_view, 4> kSteps{"stop", "plug", "start", "set"};
+constexpr std::array<std::string_view, 6> kSteps{"stop", "plug", "start", "set", "ready", "clear"};
 std::string_view word(StepKind kind) { return kSteps[static_cast<std::size_t>(kind)]; }
 
 std::string channel_of(const CarriageChange& c) {

@@ -12,6 +12,11 @@ std::vector<NetworkCarriage> network_carriages(const Venue& venue, const Assignm
     std::unordered_map<std::string, SwitchIndex> switches;
     for (SwitchIndex i = 0; i < venue.switches.size(); ++i)
         switches.emplace(venue.switches[i].name, i);
+    std::unordered_map<std::size_t, std::size_t> standby;  // card, by channel
+    for (const auto& silent : addressing.silent) {
+        const auto& home = assignment.homes[silent.home];
+        standby.emplace(home.channel, home.card);
+    }
     const Programmes programmes(venue);
     const auto& policy = venue.addressing;
     std::vector<NetworkCarriage> out;
@@ -36,6 +41,7 @@ std::vector<NetworkCarriage> network_carriages(const Venue& venue, const Assignm
         c.channel = home.channel;
         c.copy = home.copy;
         c.is_protected = channel.is_protected;
+        if (const auto waiting = standby.find(home.channel); waiting != standby.end()) c.standby = waiting->second;
         out.push_back(c);
     }
     return out;

@@ -4,6 +4,8 @@
 #include <algorithm>
 #include <set>
 
+#include "planner/network/take_over.hpp"
+
 namespace mastline {
 
 namespace {
@@ -24,7 +26,7 @@ std::set<SwitchIndex> entries_of(const Site& site) {
         if (c.enters) out.insert(*c.enters);
         moves = moves || c.is_protected;
     }
-    if (moves && site.venue.protection.mode == ProtectionMode::reserve)
+    if (moves && moves_on_loss(site.venue.protection))
         for (const auto at : site.card_at)
             if (at != kNone) out.insert(at);
     return out;

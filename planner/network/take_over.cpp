@@ -42,6 +42,20 @@ private:
         return out;
     }
 
+    bool keeps_reserve() const { return site_.venue.protection.mode == ProtectionMode::reserve; }
+
+    // Where the cards are that wait to send what the failed ones sent. Where they are at several switches,
+    // each is reckoned as if it sent all: more than any link gets.
+    std::set<SwitchIndex> standbys(const std::set<std::size_t>& failed, CardKind kind) const {
+        std::set<SwitchIndex> out;
+        for (const auto card : failed)
+            for (const auto c : site_.of_card[card])
+                if (const auto waiting = site_.carriages[c].standby;
+                    waiting && kind_of(card) == kind && !failed.contains(*waiting) && site_.card_at[*waiting] != kNone)
+                    out.insert(site_.card_at[*waiting]);
+        return out;
+    }
+
     void fail(const std::string& failure, const std::set<std::size_t>& failed) {
         SourceMask gone(site_.heaviest.source_count());
         for (const auto card : failed)
@@ -55,7 +69,7 @@ private:
                     out.from.insert(*site_.carriages[c].enters);
                 }
             if (out.from.empty()) continue;
-            for (const auto to : substitutes(failed, kind)) move(out, to);
+            for (const auto to : keeps_reserve() ? substitutes(failed, kind) : standbys(failed, kind)) move(out, to);
         }
     }
 
@@ -75,7 +89,7 @@ private:
 }  // namespace
 
 void for_each_take_over(const Site& site, const std::function<void(const TakeOver&)>& reckon) {
-    if (site.venue.protection.mode == ProtectionMode::reserve) TakeOvers(site, reckon).run();
+    if (moves_on_loss(site.venue.protection)) TakeOvers(site, reckon).run();
 }
 
 }  // namespace mastline

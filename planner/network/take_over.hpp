@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 // Which streams move to another switch when a card or chassis fails and another card of its kind
-// takes the protected ones over. Where they are carried twice, both copies flow all the time.
+// takes the protected ones over, or the one that waits for it. Where both copies of what is carried
+// twice flow all the time, nothing moves.
 #pragma once
 
 #include <functional>
@@ -17,6 +18,11 @@ struct TakeOver {
     std::set<SwitchIndex> from;  // where it came from, `to` apart
     SwitchIndex to = kNone;
 };
+
+// Whether streams come from another card after a loss.
+inline bool moves_on_loss(const Protection& protection) {
+    return protection.mode == ProtectionMode::reserve || protection.second == SecondCarriage::same_group;
+}
 
 // Calls `reckon` for every failure and every switch at which a card stands ready for it.
 void for_each_take_over(const Site& site, const std::function<void(const TakeOver&)>& reckon);

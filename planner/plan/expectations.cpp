@@ -3,6 +3,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <map>
 
 #include "mastline/venue/carriage_rate.hpp"
 
@@ -86,6 +87,8 @@ std::vector<std::string> parts_of(const Venue& venue, const Plan& plan, const Ch
 
 std::vector<Expectation> expected_flows(const Venue& venue, const Plan& plan) {
     const Programmes programmes(venue);
+    std::map<FlowAddress, const CarriageAddress*> silent;
+    for (const auto& carriage : plan.addressing.silent) silent.emplace(carriage.flow, &carriage);
     std::vector<Expectation> out;
     for (const auto& carriage : plan.addressing.carriages) {
         const auto& home = plan.assignment.homes[carriage.home];
@@ -98,6 +101,8 @@ std::vector<Expectation> expected_flows(const Venue& venue, const Plan& plan) {
         flow.name = channel.name;
         flow.flow = carriage.flow;
         flow.source = carriage.source;
+        if (const auto standby = silent.find(carriage.flow); standby != silent.end() && standby->second->source != flow.source)
+            flow.standby_source = standby->second->source;
         fill_policy(flow, venue.addressing);
         fill_rate(flow, *programme, venue.rate_window);
         fill_programme(flow, *programme);

@@ -9,6 +9,7 @@ void write_stream(TomlText& out, const Expectation& flow) {
     out.text("group", to_text(flow.flow.group));
     out.integer("port", flow.flow.port.number);
     if (flow.source) out.text("source", to_text(*flow.source));
+    if (flow.standby_source) out.text("standby_source", to_text(*flow.standby_source));
     if (flow.source_specific) out.boolean("source_specific", true);
     out.text("encapsulation", flow.encapsulation == Encapsulation::rtp ? "rtp" : "udp");
     out.integer("packets_per_datagram", flow.packets_per_datagram);

@@ -59,6 +59,8 @@ SheetTable address_table(const PlanIndex& index) {
                     {"DSCP", "", true}},
                    {},
                    true};
+    const bool some_wait = !index.plan().addressing.silent.empty();
+    if (some_wait) out.columns.push_back({"Sent"});
     const auto carriages = index.carriages();
     for (std::size_t i = 0; i < carriages.size(); ++i) {
         const auto* address = carriages[i].address;
@@ -74,6 +76,8 @@ SheetTable address_table(const PlanIndex& index) {
               text_cell(channel.name), number_cell(carriages[i].copy, 0),
               number_cell(flow ? flow->ttl : index.venue().addressing.ttl, 0),
               number_cell(flow ? flow->dscp : index.venue().addressing.dscp, 0)}});
+        if (some_wait)
+            out.rows.back().cells.push_back(text_cell(carriages[i].is_silent ? "once copy 1 is lost" : "all the time"));
     }
     return out;
 }

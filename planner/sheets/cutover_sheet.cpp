@@ -68,9 +68,11 @@ void signal(Checklist& list, const Venue& venue) {
 void cards(Checklist& list, const PlanIndex& index) {
     if (index.venue().cards.empty()) return;
     list.part("Cards");
-    std::vector<std::size_t> channels(index.venue().cards.size(), 0);
-    for (const auto& home : index.plan().assignment.homes)
+    const auto& homes = index.plan().assignment.homes;
+    std::vector<std::size_t> channels(index.venue().cards.size(), 0), silent = channels;
+    for (const auto& home : homes)
         if (home.card < channels.size()) ++channels[home.card];
+    for (const auto& carriage : index.plan().addressing.silent) ++silent[homes[carriage.home].card];
     for (std::size_t c = 0; c < channels.size(); ++c) {
         const Card& card = index.venue().cards[c];
         if (channels[c] == 0) continue;
@@ -78,8 +80,12 @@ void cards(Checklist& list, const PlanIndex& index) {
         if (!card.chassis.empty()) step += " in chassis " + card.chassis;
         if (card.slot > 0) step += " slot " + std::to_string(card.slot);
         list.step(step + ": licences present, " + counted(channels[c], "channel", "channels") +
-                  " set with group, port, TTL and DSCP");
+                  " set with group, port, TTL and DSCP" +
+                  (silent[c] > 0 ? ", " + std::to_string(silent[c]) + " of them silent until their first card is lost" : ""));
     }
+    if (!index.plan().addressing.silent.empty())
+        list.step("The loss of a card tried with one: its protected channels go on from the cards that were silent, and no "
+                  "group has two senders when it is back");
 }
 
 void network(Checklist& list, const Venue& venue) {

@@ -78,6 +78,21 @@ std::string ports_in_use(const PlanIndex& index) {
     return out;
 }
 
+// Cards that a switch must let send though they are silent now.
+std::string second_senders(const PlanIndex& index) {
+    const auto& silent = index.plan().addressing.silent;
+    std::set<std::string> senders;
+    for (const auto& carriage : silent) {
+        const auto& card = index.venue().cards[index.plan().assignment.homes[carriage.home].card];
+        senders.insert(card.name + (card.source ? " (" + to_text(*card.source) + ")" : ""));
+    }
+    if (senders.empty()) return "";
+    std::string names;
+    for (const auto& sender : senders) names += (names.empty() ? "" : ", ") + sender;
+    return fact("Second senders", counted(silent.size(), "group", "groups") + " also from " + names +
+                                      ", each only once its first sender is lost");
+}
+
 struct Totals {
     BitRate transport, wire, heaviest;
 };
@@ -86,7 +101,7 @@ Totals totals_of(const PlanIndex& index) {
     const AddressingPolicy& policy = index.venue().addressing;
     Totals out;
     for (const auto& carriage : index.carriages()) {
-        if (carriage.expectation == nullptr || carriage.address == nullptr) continue;
+        if (carriage.expectation == nullptr || carriage.address == nullptr || carriage.is_silent) continue;
         const WireFormat format{policy.encapsulation, policy.packets_per_datagram,
                                 carriage.address->flow.group.address().version(),
                                 policy.vlan.has_value()};
@@ -106,7 +121,7 @@ std::string streams(const PlanIndex& index) {
     // The DS field is the upper six bits of the octet (RFC 2474).
     return "<h3>What is sent</h3><dl class=\"facts\">" +
            fact("Streams", std::to_string(index.plan().addressing.carriages.size())) +
-           fact("Groups", groups_in_use(index)) +
+           fact("Groups", groups_in_use(index)) + second_senders(index) +
            fact("UDP ports", ports_in_use(index)) +
            fact("Payload", std::string(policy.encapsulation == Encapsulation::rtp ? "RTP" : "UDP") +
                                ", " + std::to_string(policy.packets_per_datagram) +

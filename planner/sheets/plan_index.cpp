@@ -42,8 +42,9 @@ void PlanIndex::index_names() {
 void PlanIndex::index_carriages() {
     std::map<FlowKey, const Expectation*> expected;
     for (const auto& flow : plan_->lineup.flows) expected[{flow.channel, flow.copy}] = &flow;
-    std::unordered_map<std::size_t, const CarriageAddress*> addresses;
+    std::unordered_map<std::size_t, const CarriageAddress*> addresses, silent;
     for (const auto& carriage : plan_->addressing.carriages) addresses[carriage.home] = &carriage;
+    for (const auto& carriage : plan_->addressing.silent) silent[carriage.home] = &carriage;
     std::map<std::size_t, std::vector<std::size_t>> homes;
     for (std::size_t h = 0; h < plan_->assignment.homes.size(); ++h)
         homes[plan_->assignment.homes[h].channel].push_back(h);
@@ -57,10 +58,11 @@ void PlanIndex::index_carriages() {
         }
         for (const std::size_t h : *mine) {
             const ChannelHome& home = plan_->assignment.homes[h];
-            const auto* address = find_in(addresses, h);
-            const auto* flow = find_in(expected, FlowKey{to_text(channel.number), home.copy});
+            const auto* waits = find_in(silent, h);
+            const auto* address = waits ? waits : find_in(addresses, h);
+            const auto* flow = find_in(expected, FlowKey{to_text(channel.number), waits ? 1 : home.copy});
             carriages_.push_back({&channel, &home, address ? *address : nullptr,
-                                  flow ? *flow : nullptr, c, home.copy});
+                                  flow ? *flow : nullptr, c, home.copy, waits != nullptr});
         }
     }
 }

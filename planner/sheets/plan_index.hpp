@@ -22,6 +22,7 @@ struct Carriage {
     const Expectation* expectation = nullptr;
     std::size_t index = 0;  // of the channel in the venue
     int copy = 1;
+    bool is_silent = false;  // until the first copy is lost, in whose group it waits
 };
 
 class PlanIndex {

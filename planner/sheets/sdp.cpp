@@ -75,7 +75,7 @@ std::string write_sdp(const Expectation& flow, std::uint64_t version, const FecP
     if (with_fec) out += std::string("a=group:FEC-FR S1 R1") + (fec->row_packets ? " R2" : "") + "\r\n";
     if (flow.source_specific && flow.source)
         out += "a=source-filter: incl " + address_type(group) + to_text(group) + " " +
-               to_text(*flow.source) + "\r\n";
+               to_text(*flow.source) + (flow.standby_source ? " " + to_text(*flow.standby_source) : "") + "\r\n";
     out += "a=recvonly\r\n" + media(flow);
     if (with_fec) out += "a=mid:S1\r\n" + fec_media(flow, *fec);
     return out;

@@ -65,9 +65,12 @@ void read_card(const tree::Table& table, Venue& venue, Findings& findings) {
     add_copies(reader, out, venue);
 }
 
-constexpr std::array<KeyDoc, 4> kProtectionKeys{{
+constexpr std::array<KeyDoc, 5> kProtectionKeys{{
     {"mode", "one of: reserve, twice", false,
      "Protected channels have room kept on other cards, or are carried twice; default reserve."},
+    {"second", "one of: own-group, same-group", false,
+     "With mode twice, where the second carriage goes: own-group (default): to a group of its own, all the time. "
+     "same-group: to the group and port of the first, from a card that stays silent until the first is lost."},
     {"scope", "one of: card, chassis", false, "What may be lost; default card."},
     {"spread", "list of text", false, "Genres whose channels must not all be on one card."},
     {"prefer", "one of: fewest, cheapest", false,
@@ -78,16 +81,28 @@ constexpr TableDoc kProtectionTable{"[protection]", "How channels survive a loss
 
 constexpr std::array<std::pair<std::string_view, ProtectionMode>, 2> kModes{
     {{"reserve", ProtectionMode::reserve}, {"twice", ProtectionMode::carried_twice}}};
+constexpr std::array<std::pair<std::string_view, SecondCarriage>, 2> kSeconds{
+    {{"own-group", SecondCarriage::own_group}, {"same-group", SecondCarriage::same_group}}};
 constexpr std::array<std::pair<std::string_view, ProtectionScope>, 2> kScopes{
     {{"card", ProtectionScope::card}, {"chassis", ProtectionScope::chassis}}};
 constexpr std::array<std::pair<std::string_view, CardPreference>, 2> kPreferences{
     {{"fewest", CardPreference::fewest}, {"cheapest", CardPreference::cheapest}}};
+
+void read_second(TableReader& reader, Protection& out) {
+    const auto second = reader.choice<SecondCarriage>("second", "place of the second carriage", kSeconds);
+    if (!second) return;
+    out.second = *second;
+    if (out.mode == ProtectionMode::reserve)
+        reader.fault("lineup.second-without-twice", reader.place_of("second"),
+                     "nothing is carried twice, so there is no second carriage", "set mode = \"twice\", or leave second out");
+}
 
 void read_protection(const tree::Table& table, Venue& venue, Findings& findings) {
     TableReader reader(table, kProtectionTable, findings);
     Protection& out = venue.protection;
     out.place = reader.place();
     if (const auto mode = reader.choice<ProtectionMode>("mode", "protection mode", kModes)) out.mode = *mode;
+    read_second(reader, out);
     if (const auto scope = reader.choice<ProtectionScope>("scope", "protection scope", kScopes)) out.scope = *scope;
     if (const auto prefer = reader.choice<CardPreference>("prefer", "preference", kPreferences)) out.prefer = *prefer;
     for (auto& [genre, place] : reader.texts("spread")) out.spread.push_back(std::move(genre));

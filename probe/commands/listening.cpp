@@ -106,6 +106,8 @@ std::unique_ptr<Listening> listen_by_ring(const std::string& interface,
 std::vector<WantedFlow> wanted_flows(const ExpectedLineup& plan) {
     std::vector<WantedFlow> out;
     for (const auto& e : plan.flows) out.push_back({e.flow, e.source_specific ? e.source : std::nullopt});
+    for (const auto& e : plan.flows)  // after all others, which stand in the plan's order
+        if (e.source_specific && e.standby_source) out.push_back({e.flow, e.standby_source});
     return out;
 }
 

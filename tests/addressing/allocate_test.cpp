@@ -331,3 +331,36 @@ TEST_CASE("no two planned groups share an Ethernet address on 10,000 random poli
         if (result.carriages.size() < l.assignment.homes.size()) REQUIRE(has_errors(l.findings));
     }
 }
+
+TEST_CASE("what waits in the group of the first carriage takes no group", "[unit]") {
+    auto l = lineup({{101, 0}, {102, 0}});
+    l.venue.cards[0].source = *parse_ip_address("10.0.0.1");
+    l.venue.cards.push_back({.name = "A2"});
+    l.venue.cards[1].source = *parse_ip_address("10.0.0.2");
+    l.assignment.homes.insert(l.assignment.homes.begin() + 1, {.channel = 0, .copy = 2, .card = 1});
+    l.venue.protection = {.mode = ProtectionMode::carried_twice, .second = SecondCarriage::same_group};
+    l.venue.addressing.ranges = {range("239.192.1.0/31")};
+    const auto a = allocate(l.venue, l.assignment, l.findings);
+    CHECK(l.findings.empty());
+    REQUIRE(a.carriages.size() == 2);
+    REQUIRE(a.silent.size() == 1);
+    CHECK(a.silent[0].home == 1);
+    CHECK(a.silent[0].flow == a.carriages[0].flow);
+    CHECK(to_text(*a.silent[0].source) == "10.0.0.2");
+    l.venue.protection.second = SecondCarriage::own_group;
+    allocate(l.venue, l.assignment, l.findings);
+    CHECK(ids(l.findings) == Strings{"error addressing.exhausted"});
+}
+
+TEST_CASE("a card that only waits to send needs a source that can be joined", "[input]") {
+    auto l = lineup({{101, 0}});
+    l.venue.cards[0].source = *parse_ip_address("10.0.0.1");
+    l.venue.cards.push_back({.name = "A2"});
+    l.assignment.homes.push_back({.channel = 0, .copy = 2, .card = 1});
+    l.venue.protection = {.mode = ProtectionMode::carried_twice, .second = SecondCarriage::same_group};
+    l.venue.addressing.source_specific = true;
+    l.venue.addressing.ranges = {range("232.1.0.0/24")};
+    allocate(l.venue, l.assignment, l.findings);
+    REQUIRE(ids(l.findings) == Strings{"error addressing.no-source"});
+    CHECK(l.findings[0].subject == "card A2");
+}

@@ -26,6 +26,8 @@ struct Row {
     int encoder_input = 0;
     std::string group;
     int copy = 1;
+    int megabits = 4;
+    bool is_silent = false;     // waits in the group of the first carriage: the plan has no flow of it
 };
 
 void add(Side& side, const Row& row) {
@@ -33,10 +35,10 @@ void add(Side& side, const Row& row) {
     flow.channel = std::to_string(row.number);
     flow.copy = row.copy;
     flow.name = "Channel " + flow.channel;
-    flow.flow = {*parse_group(row.group), UdpPort{5004}};
-    flow.rate = BitRate(4'000'000);
+    if (!row.is_silent) flow.flow = {*parse_group(row.group), UdpPort{5004}};
+    flow.rate = BitRate(row.megabits * 1'000'000);
     flow.parts = {row.carrier.empty() ? "input:" + row.source : "carrier:" + row.carrier, "card:" + row.card};
-    side.lineup.flows.push_back(flow);
+    if (!row.is_silent) side.lineup.flows.push_back(flow);
     KeptHome home{{row.number, 0}, row.copy, row.source, row.card, std::nullopt};
     if (row.carrier.empty()) home.encoder_input = row.encoder_input;
     side.homes.push_back(home);
@@ -53,7 +55,7 @@ ChangeOrder order(const Side& from, const Side& to) {
 }
 
 std::vector<std::string> lines(const ChangeOrder& o) {
-    constexpr const char* words[] = {"stop", "plug", "start", "set"};
+    constexpr const char* words[] = {"stop", "plug", "start", "set", "ready", "clear"};
     std::vector<std::string> out;
     for (const auto& step : o.steps)
         out.push_back(std::string(words[static_cast<std::size_t>(step.kind)]) + " " + o.changes[step.change].channel +
@@ -68,8 +70,8 @@ public:
         running_ = from_;
         for (const auto* plan : {&from_, &to_})
             for (const auto& [card, load] : loads(*plan)) {
-                most_[card].first = std::max(most_[card].first, load.first);
-                most_[card].second = std::max(most_[card].second, load.second);
+                auto& most = most_[card];
+                most = {std::max(most.channels, load.channels), std::max(most.carriers, load.carriers), std::max(most.rate, load.rate)};
             }
     }
 
@@ -80,11 +82,17 @@ public:
             const auto& change = o.changes[step.change];
             const Key key{change.channel, change.copy};
             const std::string at = "step " + std::to_string(n + 1) + ": ";
-            if (step.kind == StepKind::stop) {
+            if (step.kind == StepKind::stop || step.kind == StepKind::clear) {
                 if (!from_.contains(key) || !sends(from_.at(key))) return at + "stops what does not run";
                 std::erase_if(running_sends_, [&](const Out& s) { return s == from_.at(key); });
-            } else if (step.kind == StepKind::start) {
+            } else if (step.kind == StepKind::set) {
+                const auto at_work = std::ranges::find(running_sends_, from_.at(key));
+                if (at_work == running_sends_.end()) return at + "sets what does not run";
+                *at_work = to_.at(key);
+                if (const auto f = rules(); !f.empty()) return at + f;
+            } else if (step.kind == StepKind::start || step.kind == StepKind::ready) {
                 if (!to_.contains(key)) return at + "starts what is in no plan";
+                if (to_.at(key).is_silent != (step.kind == StepKind::ready)) return at + "the wrong word";
                 running_sends_.push_back(to_.at(key));
                 if (const auto f = rules(); !f.empty()) return at + f;
             }
@@ -108,27 +116,39 @@ private:
         int copy;
         std::string card, group, carrier, source;
         int input;
+        bool is_silent;
+        std::int64_t rate;
         friend auto operator<=>(const Out&, const Out&) = default;
     };
     using Rows = std::map<Key, Out>;
 
     static Rows rows(const Side& side) {
         Rows out;
-        for (std::size_t i = 0; i < side.homes.size(); ++i) {
-            const auto& f = side.lineup.flows[i];
-            const auto& h = side.homes[i];
+        for (const auto& h : side.homes) {
+            const auto flow_of = [&](int copy) {
+                return std::ranges::find_if(side.lineup.flows, [&](const Expectation& f) {
+                    return f.channel == to_text(h.number) && f.copy == copy;
+                });
+            };
+            const bool is_silent = flow_of(h.copy) == side.lineup.flows.end();
+            const auto& f = *flow_of(is_silent ? 1 : h.copy);
             const auto carrier = h.encoder_input ? "" : f.parts[0];
-            out[{f.channel, f.copy}] = {f.channel, f.copy, h.card, to_text(f.flow.group), carrier, h.source,
-                                        h.encoder_input.value_or(0)};
+            out[{f.channel, h.copy}] = {f.channel, h.copy, h.card, to_text(f.flow.group), carrier, h.source,
+                                        h.encoder_input.value_or(0), is_silent, f.rate.bits_per_second()};
         }
         return out;
     }
-    static std::map<std::string, std::pair<std::size_t, std::size_t>> loads(const Rows& rows) {
-        std::map<std::string, std::pair<std::size_t, std::size_t>> out;
+    struct Load {
+        std::size_t channels = 0, carriers = 0;
+        std::int64_t rate = 0;
+    };
+    static std::map<std::string, Load> loads(const Rows& rows) {
+        std::map<std::string, Load> out;
         std::map<std::string, std::set<std::string>> carriers;
         for (const auto& [key, s] : rows) {
-            ++out[s.card].first;
-            if (s.input == 0) out[s.card].second = (carriers[s.card].insert(s.carrier), carriers[s.card].size());
+            ++out[s.card].channels;
+            out[s.card].rate += s.rate;
+            if (s.input == 0) out[s.card].carriers = (carriers[s.card].insert(s.carrier), carriers[s.card].size());
         }
         return out;
     }
@@ -144,13 +164,15 @@ private:
     std::string rules() const {
         std::set<std::string> groups;
         std::map<std::string, std::size_t> channels;
+        std::map<std::string, std::int64_t> rates;
         std::map<std::string, std::set<std::string>> carriers;
         std::map<std::pair<std::string, int>, std::set<std::string>> inputs;
         for (const auto& s : running_sends_) {
-            if (!groups.insert(ethernet(s.group)).second) return "group " + s.group + " is sent twice";
-            if (++channels[s.card] > most_.at(s.card).first) return "card " + s.card + " has too many channels";
+            if ((rates[s.card] += s.rate) > most_.at(s.card).rate) return "card " + s.card + " sends too much";
+            if (!s.is_silent && !groups.insert(ethernet(s.group)).second) return "group " + s.group + " is sent twice";
+            if (++channels[s.card] > most_.at(s.card).channels) return "card " + s.card + " has too many channels";
             if (s.input == 0 && carriers[s.card].insert(s.carrier).second &&
-                carriers[s.card].size() > most_.at(s.card).second)
+                carriers[s.card].size() > most_.at(s.card).carriers)
                 return "card " + s.card + " tunes too many carriers";
             if (s.input > 0 && inputs[{s.card, s.input}].insert(s.source).second && inputs[{s.card, s.input}].size() > 1)
                 return "two sources at an input of card " + s.card;
@@ -160,7 +182,7 @@ private:
 
     Rows from_, to_, running_;
     std::vector<Out> running_sends_;
-    std::map<std::string, std::pair<std::size_t, std::size_t>> most_;
+    std::map<std::string, Load> most_;
 };
 
 std::string walk(const Side& from, const Side& to, const ChangeOrder& o) {
@@ -171,6 +193,7 @@ std::string walk(const Side& from, const Side& to, const ChangeOrder& o) {
 
 // Channels on cards with room to spare or none, groups from a small pool, sources on encoder inputs.
 Side random_side(test::Dice& dice) {
+    const bool second_waits = dice.one_in(3);
     std::vector<std::uint32_t> groups(14);
     for (std::uint32_t i = 0; i < groups.size(); ++i) groups[i] = i;
     for (std::size_t i = groups.size(); i > 1; --i) std::swap(groups[i - 1], groups[dice.below(static_cast<std::uint32_t>(i))]);
@@ -181,9 +204,12 @@ Side random_side(test::Dice& dice) {
         if (dice.one_in(5)) continue;
         const int copies = dice.one_in(4) ? 2 : 1;
         const bool house = n > 105;
+        const int megabits = 2 + static_cast<int>(dice.below(5));
+        const auto source = "source " + std::to_string(n) + (dice.one_in(8) ? "b" : "");
         for (int copy = 1; copy <= copies; ++copy) {
-            Row row{n, "", "", "", 0, "239.192.7." + std::to_string(groups[g++]), copy};
-            row.source = "source " + std::to_string(n) + (dice.one_in(8) ? "b" : "");
+            Row row{n, source, "", "", 0, "239.192.7." + std::to_string(groups[g++]), copy};
+            row.is_silent = copy == 2 && second_waits;
+            row.megabits = megabits;
             row.card = (house ? "E" : "A") + std::to_string(copy == 1 ? 1 + dice.below(2) : 3);
             if (house) row.encoder_input = ++next_input[row.card];
             else row.carrier = "w" + std::to_string(1 + (n - 101) / 2);
@@ -247,6 +273,20 @@ TEST_CASE("a source that changes encoder is plugged over between stop and start"
     const auto o = order(from, to);
     CHECK(lines(o) == std::vector<std::string>{"stop 7 E1 239.192.7.1", "plug 7 E2 239.192.7.9", "start 7 E2 239.192.7.9"});
     CHECK(o.steps[1].note == "source stage from E1.in2 to E2.in1");
+}
+
+TEST_CASE("a second carriage that waits in silence is set up and taken down, and no display sees it", "[unit]") {
+    const Row first{101, "s", "A1", "w1", 0, "239.192.7.1"}, waits{101, "s", "A2", "w1", 0, "", 2, 4, true};
+    auto elsewhere = waits;
+    elsewhere.card = "A3";
+    const auto o = order(side({first, waits}), side({first, elsewhere}));
+    CHECK(lines(o) == std::vector<std::string>{"ready 101 A3 239.192.7.1", "clear 101 A2 239.192.7.1"});
+    CHECK(o.changes[0].notice == Notice::nothing);
+    CHECK(o.unchanged == 1);
+    const auto heard = order(side({first, waits}), side({first, {101, "s", "A2", "w1", 0, "239.192.7.2", 2}}));
+    CHECK(heard.changes[0].notice == Notice::appears);
+    CHECK(order(side({first, {101, "s", "A2", "w1", 0, "239.192.7.2", 2}}), side({first, waits})).changes[0].notice ==
+          Notice::disappears);
 }
 
 TEST_CASE("what decoders see without a new address is said", "[unit]") {

@@ -132,4 +132,21 @@ TEST_CASE("protected channels taken over at another switch load the way from the
     CHECK(mbps(direction(b.load(), "west", "core-1").worst_failure) == 0);
 }
 
+TEST_CASE("what waits in the group of the first loads no link until a card is lost", "[unit]") {
+    auto b = ring();
+    for (auto& c : b.venue().channels) c.is_protected = true;
+    b.with_card("A2", "west", 0).with_card("A3", "east", 0);
+    b.venue().protection = {.mode = ProtectionMode::carried_twice, .second = SecondCarriage::same_group};
+    const auto before = b.load();
+    const auto channels = b.assignment().homes.size();
+    for (std::size_t c = 0; c < channels; ++c) b.assignment().homes.push_back({.channel = c, .copy = 2, .card = 1});
+    const auto load = b.load();
+    for (std::size_t i = 0; i < load.links.size(); ++i) CHECK(load.links[i].worst_mix == before.links[i].worst_mix);
+    CHECK(mbps(direction(before, "west", "core-1").worst_failure) == 0);
+    // As where a reserve takes them over there: all that east's three displays want. None waits at east.
+    CHECK(mbps(direction(load, "west", "core-1").worst_failure) == Approx(10 * kOne).margin(1e-4));
+    CHECK(direction(load, "west", "core-1").failure == "card A1 (taken over at west)");
+    for (const auto& link : load.links) CHECK(link.failure.find("east)") == std::string::npos);
+}
+
 }  // namespace failures_test

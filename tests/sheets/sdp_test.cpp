@@ -56,6 +56,8 @@ TEST_CASE("a source-specific stream has a source filter", "[outside]") {
     e.flow.group = *parse_group("232.1.2.3");
     e.source_specific = true;
     CHECK(has_line(write_sdp(e), "a=source-filter: incl IN IP4 232.1.2.3 192.0.2.10"));
+    e.standby_source = *parse_ip_address("192.0.2.11");  // a list of sources: RFC 4570 section 3
+    CHECK(has_line(write_sdp(e), "a=source-filter: incl IN IP4 232.1.2.3 192.0.2.10 192.0.2.11"));
     e.source.reset();
     CHECK(write_sdp(e).find("source-filter") == std::string::npos);
 }

@@ -158,6 +158,20 @@ TEST_CASE("protection is by reserve against one card unless the venue says other
     CHECK(said.venue.protection.prefer == CardPreference::cheapest);
 }
 
+TEST_CASE("a second carriage has a group of its own, or waits in that of the first", "[unit]") {
+    CHECK(lineup_room("[protection]\nmode = 'twice'\n").venue.protection.second == SecondCarriage::own_group);
+    const auto same = lineup_room("[protection]\nsecond = 'same-group'\nmode = 'twice'\n");
+    CHECK(same.venue.protection.second == SecondCarriage::same_group);
+    CHECK(same.findings.empty());
+}
+
+TEST_CASE("nothing is said of a second carriage where there is none", "[input]") {
+    const auto room = lineup_room("[protection]\nsecond = 'same-group'\n");
+    REQUIRE(room.findings.size() == 1);
+    CHECK(room.findings[0].id == "lineup.second-without-twice");
+    CHECK(room.findings[0].cure == "set mode = \"twice\", or leave second out");
+}
+
 TEST_CASE("channel numbers are read as written and nothing else is one", "[unit]") {
     CHECK(parse_channel_number("101") == ChannelNumber{101, 0});
     CHECK(parse_channel_number("5.1") == ChannelNumber{5, 1});

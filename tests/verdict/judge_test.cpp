@@ -71,6 +71,20 @@ TEST_CASE("another source, a second source and two senders of one address are to
                 "flow.source", "2 senders with the same address");
 }
 
+TEST_CASE("a standby that sends alone is noted, one that sends beside the first fails", "[unit]") {
+    const auto standby = *parse_ip_address("10.20.0.99");
+    auto lineup = kLineup;
+    lineup.flows[0].standby_source = standby;
+    auto seen = right(lineup.flows[0]);
+    const auto source_check = [&] { return check(judge(lineup.flows[0], &seen, lineup, ten_seconds()), "flow.source"); };
+    CHECK(source_check().outcome == Outcome::passed);
+    seen.sources.push_back({standby, {1}, 9, {}, {}});
+    CHECK(source_check().outcome == Outcome::failed);
+    seen.sources.erase(seen.sources.begin());
+    CHECK(source_check().outcome == Outcome::noted);
+    CHECK(source_check().found == "sent by the standby 10.20.0.99");
+}
+
 TEST_CASE("each fault of the datagrams fails its own check", "[unit]") {
     fails_alone(after([](auto& f) { f.udp_datagrams = 7600, f.rtp_datagrams = 0; }), "flow.encapsulation", "UDP");
     fails_alone(after([](auto& f) { f.ttl = ValueRange{9, 9}; }), "flow.ttl", "9");

@@ -42,6 +42,7 @@ struct AddressHistory {
 
 struct Addressing {
     std::vector<CarriageAddress> carriages;  // in the order of the homes; those without are left out
+    std::vector<CarriageAddress> silent;     // second carriages that wait in the group of the first
     std::uint64_t capacity = 0;              // collision-free groups that the policy's ranges can give
     std::vector<RestingGroup> resting;       // freed since the first plan and not to be used yet
 };

@@ -19,6 +19,7 @@ struct Sending {
     std::string card;
     std::optional<int> encoder_input;
     std::string carrier;               // empty for in-house inputs
+    bool is_silent = false;            // set up on the card, sent only once the first carriage is lost
 
     bool on_encoder() const { return encoder_input.has_value(); }
 };
@@ -52,7 +53,9 @@ enum class StepKind : std::uint8_t {
     stop,   // the card stops sending the carriage
     plug,   // the source's cable goes to another encoder input
     start,  // the card starts sending it
-    set     // it goes on with other settings
+    set,    // it goes on with other settings
+    ready,  // the card is set up to send it once the first carriage is lost, and is silent
+    clear   // the card no longer waits to send it
 };
 
 struct Step {
@@ -71,7 +74,7 @@ struct ChangeOrder {
 };
 
 // At every moment of the order each Ethernet group address has at most one sender, each encoder
-// input one source, and each card carries no more channels or carriers than the fuller of the two
+// input one source, and each card carries no more channels, carriers or bit/s than the fuller of the two
 // plans gives it. Where a new address is free the new stream starts before the old one stops.
 ChangeOrder change_order(const ExpectedLineup& from, const std::vector<KeptHome>& from_homes,
                          const ExpectedLineup& to, const std::vector<KeptHome>& to_homes);

@@ -29,6 +29,7 @@ struct Expectation {
     std::string name;     // channel name in the lineup
     FlowAddress flow;
     std::optional<IpAddress> source;  // who sends; a join is source-specific if the next is set
+    std::optional<IpAddress> standby_source;  // who sends to the same group once `source` is lost, and is silent till then
     bool source_specific = false;
     Encapsulation encapsulation = Encapsulation::udp;
     int packets_per_datagram = 7;

@@ -20,13 +20,14 @@ inline constexpr std::array<KeyDoc, 5> kPlanKeys{{
     {"planner", "table", false, "Everything else the planner knows; not read by probe or rehearsal."},
 }};
 
-inline constexpr std::array<KeyDoc, 26> kFlowKeys{{
+inline constexpr std::array<KeyDoc, 27> kFlowKeys{{
     {"channel", "text", true, "Channel number, \"101\" or \"5.1\"."},
     {"copy", "whole number", false, "2 for the second carriage of a protected channel; default 1."},
     {"name", "text", true, "Channel name in the lineup."},
     {"group", "multicast group", true, "Where the stream is sent."},
     {"port", "whole number", true, "UDP destination port."},
     {"source", "IP address", false, "Sender."},
+    {"standby_source", "IP address", false, "Sender to the same group once the first is lost; silent till then."},
     {"source_specific", "true or false", false, "Displays join (source, group); default false."},
     {"encapsulation", "one of: udp, rtp", true, "How transport packets ride in UDP."},
     {"packets_per_datagram", "whole number", true, "Transport packets in one datagram, 1 to 7."},

@@ -53,6 +53,7 @@ inline std::optional<Expectation> read_flow(const tree::Table& table, Findings& 
     out.copy = static_cast<int>(reader.integer("copy", 1, 2).value_or(1));
     out.name = reader.text("name").value_or("");
     out.source = reader.quantity<IpAddress>("source");
+    out.standby_source = reader.quantity<IpAddress>("standby_source");
     out.source_specific = reader.boolean("source_specific").value_or(false);
     out.encapsulation =
         reader.choice<Encapsulation>("encapsulation", "encapsulation", encapsulations)

@@ -16,6 +16,9 @@
 namespace mastline {
 
 enum class ProtectionMode : std::uint8_t { reserve, carried_twice };
+// Where a second carriage goes: to a group of its own, or to the group of the first, from a card that is
+// silent until the first is lost.
+enum class SecondCarriage : std::uint8_t { own_group, same_group };
 enum class ProtectionScope : std::uint8_t { card, chassis };
 
 // Whether cards are saved (bought ones first, then those in use) or money (weight of bought cards).
@@ -24,6 +27,7 @@ enum class CardPreference : std::uint8_t { fewest, cheapest };
 // How channels marked `protected` survive a loss, and how channels are spread over cards.
 struct Protection {
     ProtectionMode mode = ProtectionMode::reserve;
+    SecondCarriage second = SecondCarriage::own_group;  // where carried twice
     ProtectionScope scope = ProtectionScope::card;
     CardPreference prefer = CardPreference::fewest;
     std::vector<std::string> spread;  // genre tags whose channels must not all share one card
