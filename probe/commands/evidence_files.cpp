@@ -54,7 +54,7 @@ void write_evidence(const std::string& folder, const ExpectedLineup& plan, const
     for (std::size_t i = 0; i < report.verdicts.size(); ++i) {
         const Verdict& verdict = report.verdicts[i];
         if (verdict.outcome() != Outcome::failed) continue;
-        const auto recording = sink.flows().recording(destination_of(verdict.flow)).value_or(Recording{});
+        const auto recording = sink.flows().recording({verdict.flow.group.address(), verdict.flow.port, verdict.wire}).value_or(Recording{});
         Evidence item = make_evidence(verdict, plan.flows[i], plan, recording);
         if (item.file.empty()) item.remark = arrivals(verdict, report, membership, blind);
         else write_output(folder + "/" + item.file, capture_of(recording.packets));

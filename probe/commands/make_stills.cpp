@@ -22,9 +22,9 @@ void want_stills(FlowSet& flows, const ExpectedLineup& plan) {
     for (const auto& e : plan.flows) flows.want_still(destination_of(e.flow), e.program_number);
 }
 
-std::vector<Still> make_stills(const FlowSet& flows, const ExpectedLineup& plan) {
+std::vector<Still> make_stills(const FlowSet& flows, const std::vector<Verdict>& verdicts) {
     const std::string program = still_program();
-    std::vector<Still> out(plan.flows.size());
+    std::vector<Still> out(verdicts.size());
     std::mutex guard;
     std::size_t next = 0;
     PartProgress progress("stills");
@@ -34,7 +34,8 @@ std::vector<Still> make_stills(const FlowSet& flows, const ExpectedLineup& plan)
         if (next == out.size()) return std::nullopt;
         progress.done(static_cast<double>(next) / static_cast<double>(out.size()));
         index = next++;
-        return flows.still(destination_of(plan.flows[index].flow));
+        const Verdict& v = verdicts[index];
+        return flows.still({v.flow.group.address(), v.flow.port, v.wire});
     };
     const auto work = [&] {
         std::size_t index = 0;

@@ -3,6 +3,7 @@
 
 #include <filesystem>
 #include <fstream>
+#include <set>
 
 #include "mastline/text/progress.hpp"
 #include "mastline/verdict/judge.hpp"
@@ -45,6 +46,19 @@ private:
 
 bool is_ours(const FlowObservation& f) { return f.stream || f.fec != FecRole::none; }
 
+// Where more than one carries media or membership messages.
+void name_interfaces(const std::vector<std::string>& names, std::vector<FlowObservation>& flows, MembershipObservation& membership) {
+    std::set<WireNumber> busy;
+    for (const auto& f : flows)
+        if (is_ours(f)) busy.insert(f.destination.wire);
+    for (const auto& q : membership.queriers) busy.insert(q.wire);
+    for (const auto& m : membership.members) busy.insert(m.wire);
+    if (busy.size() < 2) return;
+    for (auto& f : flows) f.interface = names[f.destination.wire.number];
+    for (auto& q : membership.queriers) q.interface = names[q.wire.number];
+    for (auto& m : membership.members) m.interface = names[m.wire.number];
+}
+
 LineupReport compare(const std::string& name, const ExpectedLineup& plan,
                      const std::vector<FlowObservation>& flows, const Watch& watch) {
     LineupReport out;
@@ -56,9 +70,11 @@ LineupReport compare(const std::string& name, const ExpectedLineup& plan,
     out.verdicts = judge_all(plan, flows, watch);
     out.explanations = explain(out.verdicts);
     for (const auto& f : flows) {
-        const bool planned = std::ranges::any_of(plan.flows, [&](const Expectation& e) {
-            return destination_of(e.flow) == f.destination;
+        const bool planned = std::ranges::any_of(plan.flows, [&](const Expectation& e) { return f.goes_to(e.flow); });
+        const bool heard_elsewhere = f.datagrams == 0 && std::ranges::any_of(flows, [&](const FlowObservation& other) {
+            return other.datagrams > 0 && other.destination.address == f.destination.address && other.destination.port == f.destination.port;
         });
+        if (heard_elsewhere) continue;
         if (planned) out.observations.push_back(f);
         else if (is_ours(f)) out.unasked.push_back(f);
     }
@@ -83,7 +99,8 @@ ReadFile read_capture_file(const std::string& path, BlockReader& reader, const E
     });
     capture.counts = decoder.counts();
     capture.membership = sink.membership().observe();
-    const auto flows = sink.flows().observe();
+    auto flows = sink.flows().observe();
+    name_interfaces(capture.summary.wires, flows, capture.membership);
     for (const auto& f : flows) {
         if (is_ours(f)) capture.flows.push_back(f);
         else if (f.datagrams > 0) ++capture.other_flows;
@@ -94,7 +111,7 @@ ReadFile read_capture_file(const std::string& path, BlockReader& reader, const E
     if (plan == nullptr) return out;
     out.lineup = compare(path, *plan, flows, sink.seen());
     if (!wishes.evidence.empty()) write_evidence(wishes.evidence, *plan, sink, {}, *out.lineup);
-    if (wishes.stills) out.lineup->stills = make_stills(sink.flows(), *plan);
+    if (wishes.stills) out.lineup->stills = make_stills(sink.flows(), out.lineup->verdicts);
     return out;
 }
 

@@ -122,7 +122,7 @@ ExitStatus run_verify(const VerifyOptions& options) {
     report.explanations = explain(report.verdicts);
     if (!options.evidence.empty())
         write_evidence(options.evidence, *plan, sink, listening->blind_to_membership(), report);
-    if (options.stills) report.stills = make_stills(sink.flows(), *plan);
+    if (options.stills) report.stills = make_stills(sink.flows(), report.verdicts);
     write_lineup_reports(report, options);
     return report.outcome() == Outcome::passed ? ExitStatus::good : ExitStatus::findings;
 }

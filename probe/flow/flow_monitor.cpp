@@ -57,7 +57,11 @@ public:
     std::optional<Recording> recording() const {
         return recorder_ ? std::optional(recorder_->take()) : std::nullopt;
     }
-    void want_still(ProgramNumber programme) { still_.emplace(programme); }
+    void want_still(ProgramNumber programme) {
+        still_.emplace(programme);
+        still_of_ = programme;
+    }
+    FlowMonitor looking_alike(Destination destination) const;
     void end_still() { still_.reset(); }
     std::optional<StillMaterial> still() const { return still_ ? std::optional(still_->material()) : std::nullopt; }
 
@@ -90,6 +94,7 @@ private:
     DeliveryIndex index_;
     FlowObservation out_;
     FlowOptions options_;
+    ProgramNumber still_of_;  // where a still is wanted
     std::optional<FlowRecorder> recorder_;
     std::optional<FlowCourse> course_;
     std::optional<RtpSequence> sequence_;
@@ -337,6 +342,12 @@ void FlowMonitor::State::check(const Datagram& d) {
     to_stream(payload.transport, d.arrival, d.truncated);
 }
 
+FlowMonitor FlowMonitor::State::looking_alike(Destination destination) const {
+    FlowMonitor out(destination, options_);
+    if (still_) out.want_still(still_of_);
+    return out;
+}
+
 void FlowMonitor::State::own_loss(std::uint64_t count) {
     out_.own_drops += count;
     give_up_waiting();
@@ -393,6 +404,8 @@ FlowMonitor::FlowMonitor(Destination destination, FlowOptions options)
 FlowMonitor::FlowMonitor(FlowMonitor&&) noexcept = default;
 FlowMonitor& FlowMonitor::operator=(FlowMonitor&&) noexcept = default;
 FlowMonitor::~FlowMonitor() = default;
+
+FlowMonitor FlowMonitor::looking_alike(Destination destination) const { return state_->looking_alike(destination); }
 
 void FlowMonitor::datagram(const Datagram& datagram) { state_->datagram(datagram); }
 void FlowMonitor::own_loss(std::uint64_t count) { state_->own_loss(count); }

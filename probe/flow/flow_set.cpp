@@ -20,8 +20,7 @@ bool has_rtp_stream(const std::vector<FlowObservation>& flows, Destination to) {
 FecRole fec_role(const std::vector<FlowObservation>& flows, const FlowObservation& flow) {
     const auto media_at = [&](int below) {
         const int port = flow.destination.port.number - below;
-        return port > 0 && has_rtp_stream(flows, {flow.destination.address,
-                                                  {static_cast<std::uint16_t>(port)}});
+        return port > 0 && has_rtp_stream(flows, {flow.destination.address, {static_cast<std::uint16_t>(port)}, flow.destination.wire});
     };
     if (media_at(2)) return FecRole::column;
     return media_at(4) ? FecRole::row : FecRole::none;

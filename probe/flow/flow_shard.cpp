@@ -3,23 +3,24 @@
 
 namespace mastline {
 
-FlowMonitor* FlowShard::find(const IpAddress& address, int port) {
+FlowMonitor* FlowShard::find(const Destination& like, int port) {
     if (port < 0 || port > 0xFFFF) return nullptr;
-    return flows_.find({address, {static_cast<std::uint16_t>(port)}});
+    return flows_.find({like.address, {static_cast<std::uint16_t>(port)}, like.wire});
 }
 
 // Repair packets of a flow at hand may arrive at the new one, and those for it elsewhere.
 void FlowShard::tie(const Destination& added) {
     for (const int above : {0, 2, 4}) {
         const int port = added.port.number + above;
-        if (FlowMonitor* repairing = find(added.address, port))
-            repairing->may_repair(find(added.address, port - 2), find(added.address, port - 4));
+        if (FlowMonitor* repairing = find(added, port)) repairing->may_repair(find(added, port - 2), find(added, port - 4));
     }
 }
 
 FlowMonitor& FlowShard::at(const Destination& to) {
     if (FlowMonitor* found = flows_.find(to)) return *found;
-    FlowMonitor& added = flows_.add(to, FlowMonitor(to));
+    // What is expected, is expected on every wire.
+    const FlowMonitor* const first = to.wire == WireNumber{} ? nullptr : flows_.find({to.address, to.port, {}});
+    FlowMonitor& added = flows_.add(to, first == nullptr ? FlowMonitor(to) : first->looking_alike(to));
     tie(to);
     return added;
 }
@@ -32,7 +33,7 @@ void FlowShard::expect(Destination destination, FlowOptions options) {
 }
 
 void FlowShard::datagram(const Datagram& datagram) {
-    at({datagram.destination, datagram.port}).datagram(datagram);
+    at({datagram.destination, datagram.port, datagram.frame.wire}).datagram(datagram);
 }
 
 void FlowShard::own_loss(Destination destination, std::uint64_t count) {

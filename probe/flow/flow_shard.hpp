@@ -25,7 +25,7 @@ public:
 
 private:
     FlowMonitor& at(const Destination& to);
-    FlowMonitor* find(const IpAddress& address, int port);
+    FlowMonitor* find(const Destination& like, int port);
     void tie(const Destination& added);
 
     FlowTable flows_;

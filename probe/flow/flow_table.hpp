@@ -45,7 +45,7 @@ private:
     // Groups differ in few bits: what the multiplication carries up is brought down again.
     static std::size_t hash(const Destination& to) {
         const auto words = to.address.words();
-        std::uint64_t out = words[0] ^ std::rotl(words[1], 29) ^ (std::uint64_t{to.port.number} << 48);
+        std::uint64_t out = words[0] ^ std::rotl(words[1], 29) ^ (std::uint64_t{to.port.number} << 48) ^ (std::uint64_t{to.wire.number} << 32);
         out *= 0x9E3779B97F4A7C15ULL;
         return static_cast<std::size_t>(out ^ (out >> 32));
     }

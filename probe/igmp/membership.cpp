@@ -26,10 +26,11 @@ void MembershipMonitor::query(const IpPacket& packet, const MembershipMessage& m
         group_queries_[message.ip] = {message.max_response, robustness};
         return;
     }
-    auto& q = queriers_[packet.source];
+    auto& q = queriers_[{packet.frame.wire, packet.source}];
     if (q.queries == 0) q.first = packet.arrival;
     else q.interval = packet.arrival - q.last;
     q.address = packet.source;
+    q.wire = packet.frame.wire;
     q.ip = message.ip;
     q.version = message.version;
     q.max_response = message.max_response;
@@ -41,9 +42,10 @@ void MembershipMonitor::query(const IpPacket& packet, const MembershipMessage& m
 
 void MembershipMonitor::member(const IpPacket& packet, Group group, int version, bool left,
                                const std::vector<IpAddress>& sources) {
-    auto& m = members_[{group, packet.source}];
+    auto& m = members_[{packet.frame.wire, group, packet.source}];
     m.address = packet.source;
     m.group = group;
+    m.wire = packet.frame.wire;
     m.version = version;
     if (!left && !m.first) m.first = packet.arrival;
     if (!left) m.left_at.reset();
@@ -61,14 +63,14 @@ void MembershipMonitor::record(const IpPacket& packet, const GroupRecord& record
         case 2:    // is-exclude, to-exclude: any source but these
         case 4: member(packet, record.group, version, false, {}); break;
         case 5: {  // allow
-            auto& m = members_[{record.group, packet.source}];
+            auto& m = members_[{packet.frame.wire, record.group, packet.source}];
             std::vector<IpAddress> all(m.sources.begin(), m.sources.end());
             all.insert(all.end(), record.sources.begin(), record.sources.end());
             member(packet, record.group, version, false, all);
             break;
         }
         case 6: {  // block
-            const auto found = members_.find({record.group, packet.source});
+            const auto found = members_.find({packet.frame.wire, record.group, packet.source});
             if (found == members_.end() || found->second.sources.empty()) return;
             auto left = found->second.sources;
             for (const auto& s : record.sources) left.erase(s);
@@ -83,7 +85,7 @@ MembershipObservation MembershipMonitor::observe() const {
     MembershipObservation out;
     out.malformed = malformed_;
     out.group_queries = group_queries_;
-    for (const auto& [address, q] : queriers_) out.queriers.push_back(q);
+    for (const auto& [key, q] : queriers_) out.queriers.push_back(q);
     for (const auto& [key, m] : members_) out.members.push_back(m);
     return out;
 }

@@ -2,6 +2,7 @@
 #include <nlohmann/json.hpp>
 
 #include "mastline/report/lineup_json.hpp"
+#include "probe/report/name_or_null.hpp"
 #include "probe/report/nested_stream.hpp"
 
 namespace mastline {
@@ -138,6 +139,7 @@ Json repair(const RepairObservation& r) {
 Json flow_json(const FlowObservation& f) {
     return {{"address", to_text(f.destination.address)},
             {"port", f.destination.port.number},
+            {"interface", name_or_null(f.interface)},
             {"encapsulation", encapsulation(f)},
             {"fec", fec(f.fec)},
             {"datagrams", f.datagrams},

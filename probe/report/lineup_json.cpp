@@ -4,6 +4,7 @@
 #include "mastline/report/lineup_json.hpp"
 
 #include "mastline/text/shown_json.hpp"
+#include "probe/report/name_or_null.hpp"
 #include "probe/report/nested_stream.hpp"
 #include "probe/report/membership_json.hpp"
 
@@ -134,6 +135,7 @@ Json verdict_json(const Verdict& v) {
             {"name", v.name},
             {"group", to_text(v.flow.group)},
             {"port", v.flow.port.number},
+            {"interface", name_or_null(v.interface)},
             {"outcome", outcome_key(v.outcome())},
             {"headline", v.headline() != nullptr ? Json(v.headline()->id) : Json(nullptr)},
             {"checks", checks},

@@ -13,8 +13,9 @@ std::vector<std::size_t> worst_first(const std::vector<Verdict>& verdicts) {
 }
 
 const FlowObservation* observation_of(const LineupReport& report, const Verdict& verdict) {
-    const auto found = std::ranges::find(report.observations, destination_of(verdict.flow),
-                                         &FlowObservation::destination);
+    const auto found = std::ranges::find_if(report.observations, [&](const FlowObservation& f) {
+        return f.goes_to(verdict.flow) && f.destination.wire == verdict.wire;
+    });
     return found == report.observations.end() ? nullptr : &*found;
 }
 

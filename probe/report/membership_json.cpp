@@ -3,6 +3,8 @@
 
 #include <nlohmann/json.hpp>
 
+#include "probe/report/name_or_null.hpp"
+
 namespace mastline {
 
 namespace {
@@ -13,6 +15,7 @@ double timer_seconds(Duration d) { return static_cast<double>(d.count()) / 1e9; 
 
 Json querier_json(const QuerierObservation& q) {
     return {{"address", to_text(q.address)},
+            {"interface", name_or_null(q.interface)},
             {"protocol", q.ip == IpVersion::v4 ? "igmp" : "mld"},
             {"version", q.version},
             {"queries", q.queries},
@@ -37,6 +40,7 @@ Json members_json(const std::vector<MemberObservation>& members) {
         for (const auto& s : m.sources) sources.push_back(to_text(s));
         out.push_back({{"group", to_text(m.group)},
                        {"address", to_text(m.address)},
+                       {"interface", name_or_null(m.interface)},
                        {"version", m.version},
                        {"left", m.left},
                        {"sources", sources}});

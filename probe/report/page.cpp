@@ -78,7 +78,7 @@ std::string lineup_table(const LineupReport& r, const std::string& link) {
         const Verdict& v = r.verdicts[i];
         const auto* seen = observation_of(r, v);
         out += "<tr class=\"" + row_class(v.outcome()) + "\" id=\"v-" + std::to_string(i) + "\"><td class=\"mark\">" + mark(v.outcome()) +
-               "</td><td>" + e(channel_text(v.channel, v.copy)) + "</td><td>" + e(v.name) + "</td>" + (stills ? still_cell(r, i) : std::string()) + "<td>" + e(to_text(v.flow)) +
+               "</td><td>" + e(channel_text(v.channel, v.copy)) + "</td><td>" + e(v.name) + "</td>" + (stills ? still_cell(r, i) : std::string()) + "<td>" + e(heard_text(v)) +
                "</td><td class=\"number\">" + rate(seen) + "</td><td>" + over_time(r, seen) + "</td><td>" + wrong(r, i, link) + "</td></tr>\n";
     }
     return out + "</tbody></table></div>\n";
@@ -102,7 +102,7 @@ std::string failures(const LineupReport& r) {
     for (const auto i : worst_first(r.verdicts))
         if (const Verdict& v = r.verdicts[i]; v.outcome() == Outcome::failed)
             out += "<h3 id=\"d-" + std::to_string(i) + "\">Channel " + e(channel_text(v.channel, v.copy)) + " " + e(v.name) + ", " +
-                   e(to_text(v.flow)) + "</h3>\n" + checks_table(v);
+                   e(heard_text(v)) + "</h3>\n" + checks_table(v);
     return out;
 }
 

@@ -65,18 +65,19 @@ private:
                         " frames were dropped by the capturing machine");
         for (const auto& q : c.membership.queriers)
             line(2, "querier " + to_text(q.address) + (q.ip == IpVersion::v4 ? ", IGMPv" : ", MLDv") +
-                        std::to_string(q.version) + ", " + std::to_string(q.queries) + " queries");
+                        std::to_string(q.version) + ", " + std::to_string(q.queries) + " queries" +
+                        (q.interface.empty() ? "" : " on " + q.interface));
         for (const auto& f : c.flows) flow(f);
     }
 
     void flow(const FlowObservation& f) {
         if (f.fec != FecRole::none) {
-            line(2, to_text(f.destination) + ": SMPTE 2022-1 " +
+            line(2, heard_text(f) + ": SMPTE 2022-1 " +
                         (f.fec == FecRole::row ? "row" : "column") + " FEC, " +
                         std::to_string(f.datagrams) + " datagrams");
             return;
         }
-        std::string text = to_text(f.destination) + ": ";
+        std::string text = heard_text(f) + ": ";
         const auto kind = f.encapsulation();
         text += !kind ? "other" : *kind == Encapsulation::rtp ? "RTP" : "UDP";
         for (const auto& s : f.sources)

@@ -47,6 +47,11 @@ std::optional<UdpPort> common_port(const LineupReport& report) {
     return same ? std::optional(port) : std::nullopt;
 }
 
+std::string group_text(const Verdict& v, bool without_port) {
+    if (!without_port) return heard_text(v);
+    return to_text(v.flow.group) + (v.interface.empty() ? "" : " on " + v.interface);
+}
+
 std::string table(const LineupReport& report, const TerminalStyle& style) {
     const auto port = common_port(report);
     const std::string group = port ? "group :" + std::to_string(port->number) : "group";
@@ -54,7 +59,7 @@ std::string table(const LineupReport& report, const TerminalStyle& style) {
     for (const auto i : worst_first(report.verdicts)) {
         const Verdict& v = report.verdicts[i];
         out.add({word(v.outcome()), shown(channel_text(v.channel, v.copy), style),
-                 shown(v.name, style), port ? to_text(v.flow.group) : to_text(v.flow), rate_text(observation_of(report, v)),
+                 shown(v.name, style), shown(group_text(v, port.has_value()), style), rate_text(observation_of(report, v)),
                  shown(headline_text(v), style)},
                 tint(v.outcome()));
     }
@@ -72,7 +77,7 @@ std::string details(const LineupReport& report, const TerminalStyle& style) {
     std::string out;
     for (const auto& v : report.verdicts) {
         if (v.outcome() != Outcome::failed) continue;
-        const std::string title = "channel " + channel_text(v.channel, v.copy) + " " + v.name + ", " + to_text(v.flow);
+        const std::string title = "channel " + channel_text(v.channel, v.copy) + " " + v.name + ", " + heard_text(v);
         out += "\n" + tinted(clipped(shown(title, style), style.width, style), Tint::strong, style) + "\n";
         for (const auto& c : v.checks)
             if (c.outcome == Outcome::failed) out += check_lines(c, style);

@@ -21,7 +21,7 @@ FragmentAssembler::Place FragmentAssembler::find_or_start(const IpPacket& fragme
     const auto same = [&](const Pending& p) {
         return p.identification == fragment.fragment->identification &&
                p.first.protocol == fragment.protocol && p.first.source == fragment.source &&
-               p.first.destination == fragment.destination;
+               p.first.destination == fragment.destination && p.first.frame.wire == fragment.frame.wire;
     };
     const auto found = std::ranges::find_if(pending_, same);
     if (found != pending_.end()) return found;

@@ -1,6 +1,8 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "probe/source/pcap_format.hpp"
 
+#include "probe/source/wire_register.hpp"
+
 namespace mastline {
 
 namespace {
@@ -54,23 +56,31 @@ CaptureSummary read_pcap(BlockReader& reader, const FrameSink& sink) {
     const LinkType link{read_u32(header, 20, magic.order) & 0xFFFF};
     if (!is_known(link)) summary.unknown_links.insert(link);
     reader.skip(kFileHeader);
+    WireRegister wires;
+    const WireNumber only = wires.describe(0, {}, link);
     for (;;) {
         ByteView bytes = reader.ahead(kRecordHeader);
-        if (bytes.empty()) return summary;
-        if (bytes.size() < kRecordHeader) break;
+        if (bytes.size() < kRecordHeader) {
+            if (!bytes.empty()) summary.damage = damage_at(reader, "the last record is cut short");
+            break;
+        }
         const auto record = parse_record(bytes, magic);
         if (record.captured > kLargestRecord) {
             summary.damage = damage_at(reader, "a record claims an impossible length");
-            return summary;
+            break;
         }
         bytes = reader.ahead(kRecordHeader + record.captured);
-        if (bytes.size() < kRecordHeader + record.captured) break;
+        if (bytes.size() < kRecordHeader + record.captured) {
+            summary.damage = damage_at(reader, "the last record is cut short");
+            break;
+        }
         fetch_ahead(bytes, kRecordHeader + record.captured);
-        sink({bytes.subspan(kRecordHeader, record.captured), record.arrival, true, link, record.original});
+        const ByteView frame = bytes.subspan(kRecordHeader, record.captured);
+        sink({frame, record.arrival, true, link, record.original, wires.of_frame(only, link, frame)});
         ++summary.frames;
         reader.skip(kRecordHeader + record.captured);
     }
-    summary.damage = damage_at(reader, "the last record is cut short");
+    summary.wires = wires.names();
     return summary;
 }
 

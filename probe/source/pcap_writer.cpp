@@ -43,12 +43,15 @@ std::string section_header() {
     return out;
 }
 
-// |LinkType 2|Reserved 2|SnapLen 4|if_tsresol: 10^-9|opt_endofopt|
+// |LinkType 2|Reserved 2|SnapLen 4|if_name|if_tsresol: 10^-9|opt_endofopt|. All have one name: they are one wire.
 std::string interface_description(LinkType link) {
     std::string out;
     put(out, link.value, 2);
     put(out, 0, 2);
     put(out, kLongestFrame, 4);
+    put(out, 2, 2);
+    put(out, 4, 2);
+    out += "wire";
     put(out, 9, 2);
     put(out, 1, 2);
     put(out, 9, 4);

@@ -5,6 +5,7 @@
 #include <limits>
 
 #include "probe/source/pcap_format.hpp"
+#include "probe/source/wire_register.hpp"
 
 namespace mastline {
 
@@ -18,10 +19,11 @@ enum : std::uint32_t {
     kEnhancedPacket = 6,
     kSectionHeader = 0x0A0D0D0A,  // reads the same in both byte orders
 };
-enum : std::uint16_t { kIfTsResol = 9, kIfTsOffset = 14, kIsbIfDrop = 5 };
+enum : std::uint16_t { kIfName = 2, kIfTsResol = 9, kIfTsOffset = 14, kIsbIfDrop = 5 };
 
 struct Interface {
     LinkType link;
+    WireNumber wire;
     std::size_t snap_length = 0;  // 0: no limit
     TimeResolution resolution;
     std::int64_t offset_seconds = 0;
@@ -40,6 +42,16 @@ void for_each_option(ByteView bytes, ByteOrder order, F&& f) {
     }
 }
 
+// Of an option; other programs end it with a NUL now and then.
+std::string text_of(ByteView value) {
+    std::string out;
+    for (const std::byte b : value) {
+        if (b == std::byte{0}) break;
+        out += static_cast<char>(b);
+    }
+    return out;
+}
+
 class PcapngReader {
 public:
     PcapngReader(BlockReader& reader, const FrameSink& sink) : reader_(reader), sink_(sink) {}
@@ -47,6 +59,7 @@ public:
     CaptureSummary run() {
         while (summary_.damage.empty() && next_block()) {
         }
+        summary_.wires = wires_.names();
         return std::move(summary_);
     }
 
@@ -99,8 +112,11 @@ private:
         }
         out.link = {read_u16(body, 0, order_)};
         out.snap_length = read_u32(body, 4, order_);
+        std::string name;
         for_each_option(body.subspan(8), order_, [&](std::uint16_t code, ByteView value) {
-            if (code == kIfTsResol && !value.empty()) {
+            if (code == kIfName) {
+                name = text_of(value);
+            } else if (code == kIfTsResol && !value.empty()) {
                 const auto bits = read_u8(value, 0);
                 out.resolution = {(bits & 0x80) != 0, bits & 0x7FU};
             } else if (code == kIfTsOffset && value.size() >= 8) {
@@ -108,6 +124,7 @@ private:
             }
         });
         if (!is_known(out.link)) summary_.unknown_links.insert(out.link);
+        out.wire = wires_.describe(interfaces_.size(), name, out.link);
         interfaces_.push_back(out);
     }
 
@@ -134,8 +151,8 @@ private:
         const std::uint64_t units =
             (std::uint64_t{read_u32(body, 4, order_)} << 32) | read_u32(body, 8, order_);
         const auto arrival = arrival_of(units, from.resolution, from.offset_seconds);
-        deliver({body.subspan(header, captured), arrival.value_or(Duration{}), arrival.has_value(), from.link,
-                 read_u32(body, 16, order_)});
+        deliver(from, {body.subspan(header, captured), arrival.value_or(Duration{}), arrival.has_value(), from.link,
+                       read_u32(body, 16, order_)});
     }
 
     // |Original Length 4|Data|; of the first interface, without a time.
@@ -147,7 +164,7 @@ private:
         const Interface& from = interfaces_.front();
         std::size_t size = std::min<std::size_t>(read_u32(body, 0, order_), body.size() - 4);
         if (from.snap_length != 0) size = std::min(size, from.snap_length);
-        deliver({body.subspan(4, size), Duration{}, false, from.link, read_u32(body, 0, order_)});
+        deliver(from, {body.subspan(4, size), Duration{}, false, from.link, read_u32(body, 0, order_)});
     }
 
     // |Interface ID 4|Timestamp High 4|Timestamp Low 4|Options|
@@ -161,7 +178,8 @@ private:
         });
     }
 
-    void deliver(const CapturedFrame& frame) {
+    void deliver(const Interface& from, CapturedFrame frame) {
+        frame.wire = wires_.of_frame(from.wire, frame.link, frame.bytes);
         ++summary_.frames;
         sink_(frame);
     }
@@ -175,7 +193,8 @@ private:
     const FrameSink& sink_;
     CaptureSummary summary_;
     ByteOrder order_ = ByteOrder::big;
-    std::vector<Interface> interfaces_;
+    std::vector<Interface> interfaces_;  // of the section
+    WireRegister wires_;                 // of the file
 };
 
 constexpr std::int64_t kLatestSeconds = std::int64_t{200} * 365 * 24 * 3600;

@@ -61,6 +61,8 @@ Verdict judge(const Expectation& expected, const FlowObservation* seen,
               const ExpectedLineup& lineup, const Watch& watch) {
     if (seen == nullptr || seen->datagrams == 0) return absent(expected, watch);
     Verdict out = start(expected);
+    out.wire = seen->destination.wire;
+    out.interface = seen->interface;
     Checklist list;
     const Case c{expected, *seen, lineup, watch};
     check_flow(c, list);
@@ -75,9 +77,13 @@ std::vector<Verdict> judge_all(const ExpectedLineup& lineup,
                                const std::vector<FlowObservation>& seen, const Watch& watch) {
     std::vector<Verdict> out;
     for (const auto& expected : lineup.flows) {
-        const auto found = std::ranges::find(seen, destination_of(expected.flow),
-                                             &FlowObservation::destination);
-        out.push_back(judge(expected, found == seen.end() ? nullptr : &*found, lineup, watch));
+        std::optional<Verdict> worst;
+        for (const auto& flow : seen) {
+            if (!flow.goes_to(expected.flow) || flow.datagrams == 0) continue;
+            Verdict here = judge(expected, &flow, lineup, watch);
+            if (!worst || here.outcome() < worst->outcome()) worst = std::move(here);
+        }
+        out.push_back(worst ? std::move(*worst) : judge(expected, nullptr, lineup, watch));
     }
     return out;
 }

@@ -37,7 +37,7 @@ std::vector<Check> judge_unasked(const ExpectedLineup& lineup, const std::vector
     for (const auto& f : unasked) {
         if (f.fec != FecRole::none) continue;  // comes with the group that it protects
         if (!f.destination.address.is_multicast() || is_local(f.destination.address) || f.datagrams == 0) continue;
-        name(floods, flooded++, to_text(f.destination));
+        name(floods, flooded++, heard_text(f));
         for (const auto& e : lineup.flows)
             if (same_mac(f.destination.address, e.flow.group))
                 name(equals, equal++, to_text(f.destination.address) + " like " + to_text(e.flow.group) + " of channel " + e.channel);

@@ -33,6 +33,9 @@ public:
     FlowMonitor& operator=(FlowMonitor&&) noexcept;
     ~FlowMonitor();
 
+    // One for another wire that knows, keeps and picks the same, and has seen nothing yet.
+    FlowMonitor looking_alike(Destination destination) const;
+
     void datagram(const Datagram& datagram);
     // The listening machine dropped `count` datagrams of this flow before the next one.
     void own_loss(std::uint64_t count);

@@ -15,19 +15,22 @@
 #include "mastline/flow/spread.hpp"
 #include "mastline/net/flow.hpp"
 #include "mastline/net/vlan.hpp"
+#include "mastline/net/wire_number.hpp"
 #include "mastline/stream/observation.hpp"
 
 namespace mastline {
 
-// A flow by where it is sent to; unicast flows of capture files are flows too.
+// A flow by where it is sent to, and the wire that it is heard on; unicast flows of capture files are flows too.
 struct Destination {
     IpAddress address;
     UdpPort port;
+    WireNumber wire{};
     friend constexpr auto operator<=>(const Destination&, const Destination&) = default;
 };
 
+// On the only wire.
 inline Destination destination_of(const FlowAddress& flow) {
-    return {flow.group.address(), flow.port};
+    return {flow.group.address(), flow.port, {}};
 }
 
 inline std::string to_text(const Destination& to) {
@@ -79,6 +82,7 @@ enum class FecRole : std::uint8_t { none, column, row };
 
 struct FlowObservation {
     Destination destination;
+    std::string interface;  // that it was heard on, where a capture has media on several; else empty
     std::uint64_t datagrams = 0;
     std::uint64_t payload_bytes = 0;  // UDP payload
     std::optional<Duration> first, last;  // arrival; none when no datagram was stamped
@@ -110,7 +114,16 @@ struct FlowObservation {
         if (udp_datagrams == 0 && rtp_datagrams == 0) return std::nullopt;
         return rtp_datagrams > udp_datagrams ? Encapsulation::rtp : Encapsulation::udp;
     }
+    // On whatever wire.
+    bool goes_to(const FlowAddress& flow) const {
+        return destination.address == flow.group.address() && destination.port == flow.port;
+    }
     bool operator==(const FlowObservation&) const = default;
 };
+
+// "239.192.10.20:5004", or "239.192.10.20:5004 on eth1" where a capture has media on several interfaces.
+inline std::string heard_text(const FlowObservation& flow) {
+    return to_text(flow.destination) + (flow.interface.empty() ? "" : " on " + flow.interface);
+}
 
 }  // namespace mastline

@@ -6,6 +6,8 @@
 #include <map>
 #include <optional>
 #include <set>
+#include <string>
+#include <tuple>
 #include <vector>
 
 #include "mastline/igmp/message.hpp"
@@ -16,6 +18,8 @@ namespace mastline {
 // no part in the election (RFC 4541 section 2.1.1).
 struct QuerierObservation {
     IpAddress address;
+    WireNumber wire;          // that it was heard on
+    std::string interface;    // its name, where a capture has media on several; else empty
     IpVersion ip = IpVersion::v4;
     int version = 0;  // the last heard
     std::uint64_t queries = 0;
@@ -30,6 +34,8 @@ struct QuerierObservation {
 struct MemberObservation {
     IpAddress address;
     Group group;
+    WireNumber wire;          // as of a querier
+    std::string interface;
     std::set<IpAddress> sources;  // of a source-specific membership; empty: any source
     int version = 0;
     bool left = false;            // the last word was a leave
@@ -47,8 +53,8 @@ struct GroupQuery {
 };
 
 struct MembershipObservation {
-    std::vector<QuerierObservation> queriers;  // by address
-    std::vector<MemberObservation> members;    // by group, then address
+    std::vector<QuerierObservation> queriers;  // by wire, then address
+    std::vector<MemberObservation> members;    // by wire, group, then address
     std::map<IpVersion, GroupQuery> group_queries;
     std::uint64_t malformed = 0;
     bool operator==(const MembershipObservation&) const = default;
@@ -65,8 +71,8 @@ private:
                 const std::vector<IpAddress>& sources);
     void record(const IpPacket& packet, const GroupRecord& record, int version);
 
-    std::map<IpAddress, QuerierObservation> queriers_;
-    std::map<std::pair<Group, IpAddress>, MemberObservation> members_;
+    std::map<std::pair<WireNumber, IpAddress>, QuerierObservation> queriers_;
+    std::map<std::tuple<WireNumber, Group, IpAddress>, MemberObservation> members_;
     std::map<IpVersion, GroupQuery> group_queries_;
     std::uint64_t malformed_ = 0;
 };

@@ -5,6 +5,7 @@
 #include "mastline/bytes/byte_reader.hpp"
 #include "mastline/net/link_type.hpp"
 #include "mastline/net/vlan.hpp"
+#include "mastline/net/wire_number.hpp"
 
 namespace mastline {
 
@@ -13,6 +14,7 @@ struct WireFrame {
     LinkType link{};
     std::uint32_t length = 0;   // bytes on the wire; more than are there where the capture cut it
     VlanTags vlans{};
+    WireNumber wire{};          // that it was heard on
 };
 
 }  // namespace mastline

@@ -7,6 +7,7 @@
 #include <functional>
 #include <set>
 #include <string>
+#include <vector>
 
 #include "mastline/source/block_reader.hpp"
 #include "mastline/source/frame_decoder.hpp"
@@ -17,6 +18,7 @@ struct CaptureSummary {
     std::uint64_t frames = 0;
     std::uint64_t dropped_by_capture = 0;  // frames the capturing machine says it lost (isb_ifdrop)
     std::set<LinkType> unknown_links;      // met, and passed over
+    std::vector<std::string> wires;        // names of the interfaces it was made on, by number of the wire
     // Why reading stopped before the end, with the byte it stopped at; empty when it did not. All
     // that stood before it was delivered.
     std::string damage;

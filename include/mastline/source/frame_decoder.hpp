@@ -18,9 +18,10 @@ struct CapturedFrame {
     bool stamped = true;  // arrival is known
     LinkType link;
     std::uint32_t length = 0;  // on the wire; 0: as many bytes as are here
+    WireNumber wire{};         // that it was heard on
 
     WireFrame on_wire(const VlanTags& tags) const {
-        return {bytes, link, std::max(length, static_cast<std::uint32_t>(bytes.size())), tags};
+        return {bytes, link, std::max(length, static_cast<std::uint32_t>(bytes.size())), tags, wire};
     }
 };
 

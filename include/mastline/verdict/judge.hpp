@@ -32,7 +32,7 @@ inline constexpr Duration kPositionJitterLimit = std::chrono::milliseconds(1);
 Verdict judge(const Expectation& expected, const FlowObservation* seen,
               const ExpectedLineup& lineup, const Watch& watch);
 
-// One verdict per flow of the lineup, in its order.
+// One verdict per flow of the lineup, in its order; of a flow that was heard on several wires the worst.
 std::vector<Verdict> judge_all(const ExpectedLineup& lineup,
                                const std::vector<FlowObservation>& seen, const Watch& watch);
 

@@ -9,6 +9,7 @@
 #include <vector>
 
 #include "mastline/expectation/expectation.hpp"
+#include "mastline/net/wire_number.hpp"
 
 namespace mastline {
 
@@ -43,6 +44,8 @@ struct Verdict {
     FlowAddress flow;
     std::vector<std::string> parts;  // of the plan, that this flow rests on
     std::vector<Check> checks;       // the most telling first
+    WireNumber wire{};               // that the judged flow was heard on
+    std::string interface{};         // its name, where a capture has media on several; else empty
 
     // failed if any check failed; else not_judged if it could not be told whether the stream is
     // there at all; else passed.
@@ -65,6 +68,11 @@ struct Verdict {
     }
     bool operator==(const Verdict&) const = default;
 };
+
+// "239.192.10.20:5004", or "239.192.10.20:5004 on eth1".
+inline std::string heard_text(const Verdict& v) {
+    return to_text(v.flow) + (v.interface.empty() ? "" : " on " + v.interface);
+}
 
 // "101", or "101 (2nd)" for the second carriage of a protected channel.
 inline std::string channel_text(const std::string& channel, int copy) {
