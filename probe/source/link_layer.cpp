@@ -10,6 +10,8 @@ namespace {
 
 constexpr std::uint16_t kTypeIpv4 = 0x0800;
 constexpr std::uint16_t kTypeIpv6 = 0x86DD;
+constexpr std::uint16_t kTypeMpls = 0x8847, kTypeMplsMulticast = 0x8848;  // RFC 5332 section 4
+constexpr std::uint16_t kTypePppoeSession = 0x8864;                        // RFC 2516 section 4
 constexpr std::uint16_t kLargestLength = 1500;  // IEEE 802.3: up to here a length, not a type
 
 // LINKTYPE_RAW is 101 in files; 12 and 14 are what some systems wrote before it had a number.
@@ -17,6 +19,41 @@ constexpr std::array kBareIp{kLinkRaw, kLinkIpv4, kLinkIpv6, LinkType{12}, LinkT
 
 // 802.1Q, 802.1ad, and the type that older double-tagging equipment uses (common practice).
 bool is_vlan_tag(std::uint16_t type) { return type == 0x8100 || type == 0x88A8 || type == 0x9100; }
+
+// RFC 3032 section 2.1: |Label 20|TC 3|S 1|TTL 8|, S in the last. What follows is told by the label alone, which only the
+// routers know: taken for IP where its first four bits are a version of it (common practice; RFC 4385 section 2 has
+// other payloads avoid these).
+std::optional<ByteView> behind_labels(ByteView stack) {
+    while (stack.size() >= 4) {
+        const bool bottom = (read_u8(stack, 2) & 1) != 0;
+        stack = stack.subspan(4);
+        if (!bottom) continue;
+        if (stack.empty()) return std::nullopt;
+        const auto version = read_u8(stack, 0) >> 4;
+        return version == 4 || version == 6 ? std::optional(stack) : std::nullopt;
+    }
+    return std::nullopt;
+}
+
+// RFC 2516 section 4: |VER 4|TYPE 4|CODE 8|SESSION_ID 16|LENGTH 16|, both 1, CODE 0 for a session; then the protocol of
+// PPP, 0x0021 for IPv4 and 0x0057 for IPv6 (RFC 1332, RFC 5072), whose first octet may be left out (RFC 1661 section 6.5).
+std::optional<ByteView> behind_pppoe(ByteView session) {
+    if (session.size() < 8 || read_u16(session, 0) != 0x1100) return std::nullopt;
+    const std::size_t left_out = read_u8(session, 6) & 1;
+    const auto protocol = left_out == 1 ? read_u8(session, 6) : read_u16(session, 6);
+    return protocol == 0x0021 || protocol == 0x0057 ? std::optional(session.subspan(8 - left_out)) : std::nullopt;
+}
+
+std::optional<ByteView> ip_of_type(std::uint16_t type, ByteView rest) {
+    switch (type) {
+        case kTypeIpv4:
+        case kTypeIpv6: return rest;
+        case kTypeMpls:
+        case kTypeMplsMulticast: return behind_labels(rest);
+        case kTypePppoeSession: return behind_pppoe(rest);
+        default: return std::nullopt;
+    }
+}
 
 // `rest` starts behind the type field.
 std::optional<FramedIp> behind_type(std::uint16_t type, ByteView rest) {
@@ -33,8 +70,8 @@ std::optional<FramedIp> behind_type(std::uint16_t type, ByteView rest) {
         type = read_u16(rest, 6);
         rest = rest.subspan(8);
     }
-    if (type == kTypeIpv4 || type == kTypeIpv6) return FramedIp{rest, tags};
-    return std::nullopt;
+    const auto packet = ip_of_type(type, rest);
+    return packet ? std::optional(FramedIp{*packet, tags}) : std::nullopt;
 }
 
 std::optional<FramedIp> behind_header(ByteView frame, std::size_t type_at, std::size_t header) {

@@ -103,6 +103,13 @@ TEST_CASE("VLAN tags of every kind are told, and SNAP is passed over", "[outside
         check_against_truth(file);
 }
 
+TEST_CASE("labels of MPLS and sessions of PPPoE are looked through", "[outside]") {
+    for (const auto* file : {"mpls.pcap", "pppoe.pcap"}) check_against_truth(file);
+    // A stack without its end, or without what it labels; another payload; PPP's own talk; discovery; cut short.
+    CHECK(check_against_truth("mpls-not-for-us.pcap").counts.other == 4);
+    CHECK(check_against_truth("pppoe-not-for-us.pcap").counts.other == 3);
+}
+
 TEST_CASE("Linux cooked, raw IP and loopback captures are read", "[outside]") {
     for (const auto* file :
          {"cooked-v1.pcap", "cooked-v1-vlan.pcap", "cooked-v2.pcap", "cooked-v2-ipv6.pcap",

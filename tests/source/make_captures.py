@@ -15,9 +15,10 @@ import sys
 
 from scapy.all import (AH, CookedLinux, CookedLinuxV2, Dot1AD, Dot1Q, Ether, IP, IPOption_Router_Alert,
                        IPv6, IPv6ExtHdrDestOpt, IPv6ExtHdrFragment, IPv6ExtHdrHopByHop,
-                       IPv6ExtHdrRouting, LLC, Loopback, PadN, Raw, RouterAlert, SNAP, UDP, fragment,
+                       IPv6ExtHdrRouting, LLC, Loopback, PadN, PPP, PPPoE, PPPoED, Raw, RouterAlert, SNAP, UDP, fragment,
                        fragment6)
 from scapy.contrib.igmp import IGMP
+from scapy.contrib.mpls import MPLS
 from scapy.utils import PcapNgWriter, PcapWriter
 
 OUT = pathlib.Path(sys.argv[1])
@@ -78,6 +79,17 @@ pcap("ethernet-big-endian-ns", [ether / v4(i) for i in range(5)], endianness=">"
 pcap("vlan", [ether / Dot1Q(vlan=30) / v4(i) for i in range(3)])
 pcap("double-vlan-8100", [ether / Dot1Q(vlan=30) / Dot1Q(vlan=40) / v4(i) for i in range(3)])
 pcap("qinq-88a8", [ether / Dot1AD(vlan=30) / Dot1Q(vlan=40) / v4(i) for i in range(3)])
+stack = MPLS(label=1, s=0, ttl=9) / MPLS(label=20, s=0) / MPLS(label=300, s=1)
+pcap("mpls", [Ether(src="02:00:00:00:00:01", dst="01:00:5e:80:00:14", type=0x8848) / MPLS(label=17, s=1) / v4(0), ether / stack / v4(1),
+              ether / Dot1Q(vlan=30) / stack / v6(2), ether / MPLS(label=17, s=1) / v6(3)])
+mpls = Ether(src="02:00:00:00:00:01", dst="01:00:5e:80:00:14", type=0x8847)
+pcap("mpls-not-for-us", [bytes(mpls / stack)[:-4], bytes(mpls / MPLS(label=17, s=1)), mpls / MPLS(label=17, s=0) / v4(0),  # no bottom
+                         mpls / MPLS(label=17, s=1) / Raw(b"\0\0\0\7" + bytes(ether / v4(1)))], datagrams=[])  # Ethernet, RFC 4448
+pppoe = Ether(src="02:00:00:00:00:01", dst="02:00:00:00:00:02", type=0x8864) / PPPoE(sessionid=77)
+pcap("pppoe", [pppoe / Raw(b"\0\x21") / v4(0), pppoe / Raw(b"\0\x57") / v6(1), ether / Dot1Q(vlan=7) / PPPoE(sessionid=3) / Raw(b"\0\x21") / v4(2),
+               pppoe / PPP(proto=0x21) / v4(3), pppoe / PPP(proto=0x57) / v6(4)])  # scapy leaves the first octet out
+pcap("pppoe-not-for-us", [pppoe / PPP(proto=0xC021) / Raw(b"\1\1\0\4"), Ether(type=0x8863) / PPPoED(code=9),
+                          bytes(pppoe / PPP(proto=0x21))[:21]], datagrams=[])
 pcap("snap", [Ether(src="02:00:00:00:00:01", dst="01:00:5e:40:0a:14", type=len(bytes(LLC() / SNAP() / v4(1, size=1))))
               / LLC(dsap=0xAA, ssap=0xAA, ctrl=3) / SNAP(code=0x0800) / v4(1, size=1)])
 pcap("short-padded", [bytes(ether / (IP(src="10.20.0.11", dst="239.192.10.20", ttl=8) /
