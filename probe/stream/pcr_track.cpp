@@ -21,6 +21,15 @@ Duration of_ticks(PcrTicks ticks) { return Duration(ticks.count() * 1000 / 27); 
 
 BitRate rate_of(double bits, double ticks) { return BitRate(std::llround(bits * 27e6 / ticks)); }
 
+// Where the line lies that PCRs are right by: in the middle of those that may all be right. The median would lie at one
+// side of a jitter that takes two values only.
+double centre_of(const std::vector<double>& deviations) {
+    double sum = 0, count = 0;
+    for (const double d : deviations)
+        if (std::abs(d) <= 2 * kTolerance) sum += d, count += 1;
+    return count > 0 ? sum / count : 0;
+}
+
 PcrTicks wrapped_difference(PcrTicks from, PcrTicks to) {
     const PcrTicks d = to - from;
     return d < PcrTicks(0) ? d + kPcrWrap : d;
@@ -142,8 +151,9 @@ void PcrTrack::judge_block(Verdicts& into, bool has_stuffing) const {
     }
     const auto fit = fit_clock(by_packet);
     if (!fit) return;
-    const auto accurate = std::count_if(fit->deviations.begin(), fit->deviations.end(),
-                                        [](double d) { return std::abs(d) <= kTolerance; });
+    const double centre = centre_of(fit->deviations);
+    const auto is_accurate = [&](double deviation) { return std::abs(deviation - centre) <= kTolerance; };
+    const auto accurate = std::ranges::count_if(fit->deviations, is_accurate);
     const double interval = by_packet.back().y / static_cast<double>(block_.size() - 1);
     const bool constant = static_cast<std::size_t>(accurate) * 10 >= block_.size() * 9 ||
                           (has_stuffing && fit->peak_to_peak < interval / 10);
@@ -151,7 +161,7 @@ void PcrTrack::judge_block(Verdicts& into, bool has_stuffing) const {
     if (!constant) return;
     into.jitter_by_packet = std::max(into.jitter_by_packet, of_ticks(fit->peak_to_peak));
     for (std::size_t i = 0; i < block_.size(); ++i)
-        if (std::abs(fit->deviations[i]) > kTolerance)
+        if (!is_accurate(fit->deviations[i]))
             add_occurrence(into.inaccurate, {block_[i].packet, block_[i].time});
 }
 

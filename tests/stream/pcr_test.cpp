@@ -54,6 +54,18 @@ TEST_CASE("jitter against position is found within a microsecond", "[outside]") 
     CHECK(std::abs(o.pcrs[0].jitter.overall.count() - 100'000) < 1'000);
 }
 
+TEST_CASE("PCRs that lie within 500 ns of the line on either side of it are accurate", "[outside]") {
+    // ISO/IEC 13818-1, 2.4.2.1: +-500 ns are +-13.5 ticks of 27 MHz.
+    const auto inaccurate = [](std::int64_t ticks) {
+        const auto o = observe_bytes(clocked(400, [&](int n) { return n % 2 == 0 ? ticks : -ticks; }).bytes());
+        const auto* accuracy = indicator(o, "2.4");
+        CHECK(accuracy->judged);
+        return accuracy->found.count;
+    };
+    CHECK(inaccurate(13) == 0);
+    CHECK(inaccurate(14) > 0);
+}
+
 TEST_CASE("jitter and drift against arrival are told apart within a microsecond", "[outside]") {
     // Arrival is exact for the packets that carry a PCR: one call per PCR. The sender's clock runs
     // 30 ppm fast and jitters by a sine of 200 us: 400 us peak to peak without the drift.
