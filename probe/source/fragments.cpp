@@ -12,24 +12,25 @@ constexpr std::size_t kLargestPacket = 65'535;
 void FragmentAssembler::drop_stale(Duration now) {
     while (!pending_.empty() &&
            (pending_.size() > kMostPending || now - pending_.front().since > kPatience)) {
+        if (!pending_.front().again) ++abandoned_;
         pending_.pop_front();
-        ++abandoned_;
     }
 }
 
 FragmentAssembler::Place FragmentAssembler::find_or_start(const IpPacket& fragment) {
-    const auto same = [&](const Pending& p) {
-        return p.identification == fragment.fragment->identification &&
-               p.first.protocol == fragment.protocol && p.first.source == fragment.source &&
-               p.first.destination == fragment.destination && p.first.frame.wire == fragment.frame.wire;
-    };
-    const auto found = std::ranges::find_if(pending_, same);
+    const Name name = name_of(fragment, fragment.fragment->identification);
+    const auto found = std::ranges::find_if(pending_, [&](const Pending& p) { return name_of(p.first, p.identification) == name; });
     if (found != pending_.end()) return found;
     Pending fresh;
     fresh.first = fragment;
     fresh.identification = fragment.fragment->identification;
     fresh.since = fragment.arrival;
+    fresh.again = std::ranges::find(finished_, name) != finished_.end();
     return pending_.insert(pending_.end(), std::move(fresh));
+}
+
+std::uint64_t FragmentAssembler::waiting() const {
+    return static_cast<std::uint64_t>(std::ranges::count(pending_, false, &Pending::again));
 }
 
 // An exact repeat is accepted; any other overlap condemns the packet (RFC 5722 section 3).
@@ -53,6 +54,8 @@ std::optional<IpPacket> FragmentAssembler::finished(Place place) {
     for (const auto& p : place->pieces) held += p.to - p.from;
     if (held != *place->total) return std::nullopt;
     IpPacket out = place->first;
+    finished_[next_finished_] = name_of(out, place->identification);
+    next_finished_ = (next_finished_ + 1) % finished_.size();
     whole_ = std::move(place->bytes);
     pending_.erase(place);
     out.payload = whole_;

@@ -63,7 +63,7 @@ void FrameDecoder::deliver(const IpPacket& packet, std::uint64_t& count) {
 
 DecodeCounts FrameDecoder::counts() const {
     DecodeCounts out = counts_;
-    out.abandoned = assembler_.abandoned();
+    out.abandoned = assembler_.abandoned() + assembler_.waiting();
     return out;
 }
 

@@ -32,6 +32,19 @@ TEST_CASE("a packet is whole once every byte up to its last fragment is there", 
     CHECK(assembler.abandoned() == 0);
 }
 
+TEST_CASE("a fragment that comes once more after its packet was whole abandons none", "[unit]") {
+    FragmentAssembler assembler;
+    CHECK_FALSE(assembler.add(piece(1, 0, 24, true)));
+    CHECK(assembler.add(piece(1, 24, 8, false)));
+    CHECK_FALSE(assembler.add(piece(1, 24, 8, false)));
+    CHECK(assembler.waiting() == 0);
+    CHECK(assembler.add(piece(1, 0, 24, true)));  // the whole packet twice
+    CHECK_FALSE(assembler.add(piece(1, 0, 24, true)));
+    CHECK_FALSE(assembler.add(piece(2, 0, 24, true, std::chrono::seconds(31))));
+    CHECK(assembler.abandoned() == 0);
+    CHECK(assembler.waiting() == 1);
+}
+
 TEST_CASE("overlapping fragments condemn their packet", "[unit]") {
     // RFC 5722 section 3: the datagram and all its fragments are silently discarded.
     FragmentAssembler assembler;
@@ -45,6 +58,7 @@ TEST_CASE("fragments wait for thirty seconds of the capture's time", "[unit]") {
     CHECK_FALSE(assembler.add(piece(1, 0, 24, true)));
     CHECK_FALSE(assembler.add(piece(1, 24, 8, false, std::chrono::seconds(31))));
     CHECK(assembler.abandoned() == 1);
+    CHECK(assembler.waiting() == 1);
 }
 
 TEST_CASE("packets that wait are bounded in number", "[unit]") {
