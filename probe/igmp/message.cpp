@@ -83,6 +83,8 @@ Parsed<MembershipMessage> parse_igmp(ByteView bytes) {
             // RFC 3376 section 7.1: the version by length and code.
             out.version = bytes.size() >= 12 ? 3 : code == 0 ? 1 : 2;
             out.max_response = milliseconds(100) * (out.version == 3 ? code_8(code) : code);
+            // RFC 2236 section 4: the unused field of version 1 stands for 10 s.
+            if (out.version == 1) out.max_response = std::chrono::seconds(10);
             if (out.version == 3)
                 if (const auto fault = read_query_tail(bytes, 8, out)) return *fault;
             return with_group(bytes, 4, std::move(out));

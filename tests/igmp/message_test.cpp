@@ -34,7 +34,9 @@ Group group(std::string_view text) { return *parse_group(text); }
 
 TEST_CASE("the version of an IGMP query is told by its length and code", "[outside]") {
     // RFC 3376 section 7.1: 8 octets and code 0 is version 1, 8 and another code 2, 12 and more 3.
-    CHECK(parse_membership(igmp(bytes({0x11, 0, 0, 0, 0, 0, 0, 0})))->version == 1);
+    const auto one = parse_membership(igmp(bytes({0x11, 0, 0, 0, 0, 0, 0, 0})));
+    CHECK(one->version == 1);
+    CHECK(one->max_response == 10s);  // RFC 2236 section 4
     const auto two = parse_membership(igmp(bytes({0x11, 100, 0, 0, 0, 0, 0, 0})));
     CHECK(two->version == 2);
     CHECK(two->max_response == 10s);
