@@ -35,6 +35,8 @@ public:
     void release(ByteView run) { pids_.save_last(run.data(), run.data() + run.size()); }
     void sync_lost();
     void own_loss();
+    // Some are, of which the counters need not tell, behind `waiting` ones that are yet to come.
+    void packets_missing(std::uint64_t waiting) { disturbed(next_index_ + waiting); }
 
     std::uint64_t next_index() const { return next_index_; }
     StreamObservation observe() const;

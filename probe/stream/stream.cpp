@@ -31,7 +31,7 @@ public:
     void lost(Loss whose) {
         if (framer_.locked() || whose == Loss::own) framer_.finish([&](ByteView run) { take(run); });
         framer_.drop_partial();
-        if (whose != Loss::own) return;
+        if (whose != Loss::own) return checks_.packets_missing(held_packets());
         flush();
         checks_.own_loss();
     }
