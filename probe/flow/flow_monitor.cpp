@@ -74,6 +74,9 @@ private:
     void count_packing(std::size_t transport_bytes);
     RtpSequence::Arrival count_rtp(const RtpHeader& header);
     void accept_rtp(const Payload& payload, const Datagram& d);
+    void keep_stray(const Payload& payload, const Datagram& d);
+    void begin_anew_with_stray(std::uint16_t second);
+    bool put_in_order(const Payload& payload, const Datagram& d);
     void accept_repair(const Payload& payload, const Datagram& d);
     void follow_repair(const RtpHeader& header, const Datagram& d, RtpSequence::Arrival arrival);
     void sequence_begins_anew();
@@ -89,6 +92,7 @@ private:
     std::optional<Duration> last_arrival_;  // of the main source
     Duration longest_{};                    // between two of its arrivals
     PayloadKind settled_ = PayloadKind::other;
+    PacketForm form_;
     std::optional<bool> stamped_;  // decided by the first datagram of the stream
     bool main_chosen_ = false;
     DeliveryIndex index_;
@@ -99,10 +103,18 @@ private:
     std::optional<FlowCourse> course_;
     std::optional<RtpSequence> sequence_;
     ReorderWindow in_order_;
+    // The last datagram with a number far from all others.
+    struct Stray {
+        Payload payload;
+        Datagram datagram;
+        std::vector<std::byte> transport;  // what `payload` views
+    };
+    std::optional<Stray> stray_;
     std::uint64_t fec_like_ = 0;
     State* two_below_ = nullptr;
     State* four_below_ = nullptr;
     std::unique_ptr<RepairMonitor> repair_;  // once there are repair packets for this flow
+    std::vector<std::byte> bare_;  // packets of another form, without what surrounds them
     std::uint64_t silences_ = 0;
     Spread inter_arrival_;
     Repeats repeats_;
@@ -211,22 +223,39 @@ void FlowMonitor::State::accept_rtp(const Payload& payload, const Datagram& d) {
     using Arrival = RtpSequence::Arrival;
     const auto arrival = count_rtp(payload.rtp);
     if (repair_) follow_repair(payload.rtp, d, arrival);
-    if (arrival == Arrival::stray || arrival == Arrival::duplicate) return;
+    if (arrival == Arrival::stray) return keep_stray(payload, d);
+    if (arrival == Arrival::duplicate) return;
     const std::uint64_t per_datagram = payload.wire_size / kTsPacketSize;
     // RFC 4445 section 3.2: lost or out of order. One that comes late was counted with its gap.
     if (arrival == Arrival::after_gap) index_.lost(sequence_->last_gap() * per_datagram);
-    if (arrival == Arrival::restart) {
-        give_up_waiting();
-        stream_lost(Loss::before_us);
-    }
+    if (arrival == Arrival::restart) begin_anew_with_stray(payload.rtp.sequence_number);
     // The stream knows already of what we dropped ourselves.
     if (arrival == Arrival::after_gap && sequence_->last_gap() == 0) give_up_waiting();
+    if (put_in_order(payload, d) && arrival == Arrival::late) ++out_.rtp->restored;
+}
+
+// False: its place in the stream is taken.
+bool FlowMonitor::State::put_in_order(const Payload& payload, const Datagram& d) {
     if (d.stamped) to_index(payload.wire_size, d.arrival);
-    const bool placed = in_order_.add(
+    return in_order_.add(
         sequence_->extended(payload.rtp.sequence_number), payload.transport, d.arrival, d.truncated,
         [this](ByteView bytes, Duration at, bool truncated) { to_stream(bytes, at, truncated); },
         [this] { stream_lost(Loss::before_us); });
-    if (placed && arrival == Arrival::late) ++out_.rtp->restored;
+}
+
+void FlowMonitor::State::keep_stray(const Payload& payload, const Datagram& d) {
+    stray_ = Stray{payload, d, {payload.transport.begin(), payload.transport.end()}};
+}
+
+// The sender's numbers begin anew with the stray before `second`; its packets are no loss.
+void FlowMonitor::State::begin_anew_with_stray(std::uint16_t second) {
+    give_up_waiting();
+    stream_lost(Loss::before_us);
+    if (!stray_ || static_cast<std::uint16_t>(stray_->payload.rtp.sequence_number + 1) != second) return;
+    --out_.rtp->strays;
+    stray_->payload.transport = stray_->transport;
+    put_in_order(stray_->payload, stray_->datagram);
+    stray_.reset();
 }
 
 // What follows is no continuation of what is missing now.
@@ -321,7 +350,13 @@ void FlowMonitor::State::check(const Datagram& d) {
     }
     if (!from_main_source(d)) return;
     count_arrival(d);
-    Payload payload = d.truncated ? classify_cut(d.payload, d.wire_size(), settled_) : classify(d.payload, settled_);
+    Payload payload = d.truncated ? classify_cut(d.payload, d.wire_size(), settled_) : classify(d.payload, settled_, form_);
+    if (!payload.form.is_bare()) {
+        form_ = payload.form;
+        out_.packet_size = form_.size;
+        strip(payload.transport, form_, bare_);
+        payload.transport = bare_;
+    }
     if (!d.truncated) payload.wire_size = payload.transport.size();
     if (payload.kind == PayloadKind::other || payload.kind == PayloadKind::rtp_fec) {
         ++out_.other_datagrams;

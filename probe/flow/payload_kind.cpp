@@ -1,6 +1,8 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "probe/flow/payload_kind.hpp"
 
+#include <array>
+
 #include "mastline/mpeg/pid.hpp"
 #include "mastline/rtp/fec_header.hpp"
 
@@ -8,6 +10,25 @@ namespace mastline {
 
 namespace {
 
+constexpr std::array kOtherForms{PacketForm{204, 0}, PacketForm{192, 4}};
+
+// Nothing but whole packets, each with its sync byte.
+bool has_form(ByteView bytes, PacketForm form) {
+    if (bytes.empty() || bytes.size() % form.size != 0) return false;
+    for (std::size_t at = form.sync_at; at < bytes.size(); at += form.size)
+        if (read_u8(bytes, at) != kSyncByte) return false;
+    return true;
+}
+
+// That of a first datagram: one packet is too little to tell.
+PacketForm other_form(ByteView bytes) {
+    for (const auto form : kOtherForms)
+        if (bytes.size() > form.size && has_form(bytes, form)) return form;
+    return {};
+}
+
+// Once a flow has it, a wrong sync byte is damage.
+bool keeps_form(ByteView bytes, PacketForm form) { return !form.is_bare() && !bytes.empty() && bytes.size() % form.size == 0; }
 
 bool whole_packets(std::size_t size) { return size >= kTsPacketSize && size % kTsPacketSize == 0; }
 
@@ -23,14 +44,17 @@ bool is_fec(ByteView body) {
            (read_u8(body, 4) & 0x80) != 0;
 }
 
-Payload rtp_payload(ByteView datagram, const RtpHeader& header, PayloadKind settled) {
+Payload rtp_payload(ByteView datagram, const RtpHeader& header, PayloadKind settled, PacketForm form) {
     const ByteView body =
         datagram.subspan(header.size, datagram.size() - header.size - header.padding);
+    const bool whole = whole_packets(body.size());
+    if (!keeps_form(body, form)) form = whole ? PacketForm{} : other_form(body);
+    if (!form.is_bare()) return {PayloadKind::rtp_transport_packets, body, header, {}, 0, form};
     // The payload type is a dynamic one with some senders; sync bytes tell as well. What is as long as
     // FEC is no transport packets by the chance of two bytes.
     const bool media_type = header.payload_type == kPayloadTypeMp2t;
     const bool fec = !media_type && is_fec(body);
-    const bool plain = media_type && whole_packets(body.size());
+    const bool plain = media_type && whole;
     if (plain || (starts_in_sync(body) && !fec)) return {PayloadKind::rtp_transport_packets, body, header};
     if (fec && settled != PayloadKind::rtp_transport_packets) return {PayloadKind::rtp_fec, {}, header, body};
     if (settled == PayloadKind::rtp_transport_packets && header.payload_type == kPayloadTypeMp2t)
@@ -40,17 +64,31 @@ Payload rtp_payload(ByteView datagram, const RtpHeader& header, PayloadKind sett
 
 }  // namespace
 
-Payload classify(ByteView datagram, PayloadKind settled) {
+Payload classify(ByteView datagram, PayloadKind settled, PacketForm form) {
+    if (settled == PayloadKind::transport_packets && keeps_form(datagram, form))
+        return {PayloadKind::transport_packets, datagram, {}, {}, 0, form};
+    // By chance a byte of the outer code may stand where a second packet would have its sync byte.
+    if (settled == PayloadKind::other && !whole_packets(datagram.size()))
+        if (const auto other = other_form(datagram); !other.is_bare())
+            return {PayloadKind::transport_packets, datagram, {}, {}, 0, other};
     if (starts_in_sync(datagram)) return {PayloadKind::transport_packets, datagram, {}};
     const bool bare = settled == PayloadKind::transport_packets && whole_packets(datagram.size());
     if (!bare)
-        if (const auto header = parse_rtp(datagram)) return rtp_payload(datagram, *header, settled);
+        if (const auto header = parse_rtp(datagram)) return rtp_payload(datagram, *header, settled, form);
     // A first packet without its sync byte, among others that have theirs.
     const bool second_in_sync = whole_packets(datagram.size()) && datagram.size() > kTsPacketSize &&
                                 read_u8(datagram, kTsPacketSize) == kSyncByte;
     if (bare || second_in_sync || (settled == PayloadKind::transport_packets && !datagram.empty()))
         return {PayloadKind::transport_packets, datagram, {}};
     return {};
+}
+
+void strip(ByteView packets, PacketForm form, std::vector<std::byte>& out) {
+    out.clear();
+    for (; packets.size() >= form.size; packets = packets.subspan(form.size)) {
+        const ByteView bare = packets.subspan(form.sync_at, kTsPacketSize);
+        out.insert(out.end(), bare.begin(), bare.end());
+    }
 }
 
 // Less can be told of what is there; the size tells more than it does of a whole datagram, which may be damaged.

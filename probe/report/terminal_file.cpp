@@ -86,6 +86,7 @@ private:
         if (f.first && f.last) text += " in " + seconds_text(*f.last - *f.first);
         if (f.ttl) text += ", TTL " + std::to_string(f.ttl->least);
         if (f.dscp) text += ", DSCP " + std::to_string(f.dscp->least);
+        if (f.packet_size != kTsPacketSize) text += ", packets of " + std::to_string(f.packet_size) + " bytes";
         for (const auto& v : f.vlans)
             if (v.tags.count > 0) text += ", " + to_text(v.tags);
         line(2, text);

@@ -31,7 +31,8 @@ RtpSequence::Arrival RtpSequence::add(std::uint16_t sequence_number) {
         // RFC 3550 A.1: two in sequence say that the other side restarted; one alone is a stray.
         if (suspect_ == sequence_number) {
             ++restarts_;
-            first(sequence_number);
+            first(static_cast<std::uint16_t>(sequence_number - 1));
+            ahead(extended(sequence_number));
             return Arrival::restart;
         }
         suspect_ = static_cast<std::uint16_t>(sequence_number + 1);

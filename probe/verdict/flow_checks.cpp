@@ -78,6 +78,8 @@ void check_packing(const Case& c, Checklist& list) {
             found += (found.empty() ? "" : ", ") + counted(c.seen.packing[n], "datagram*") + " with " +
                      (n == 0 ? "another number" : std::to_string(n));
     }
+    if (c.seen.packet_size != kTsPacketSize)
+        found += (found.empty() ? "" : ", ") + std::string("packets of ") + std::to_string(c.seen.packet_size) + " bytes";
     const std::string expected = std::to_string(wanted) + " transport packets in each";
     if (all == 0) list.skip("flow.packing", "there are no transport packets");
     else if (found.empty()) list.pass("flow.packing", expected, std::to_string(wanted));

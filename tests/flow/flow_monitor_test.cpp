@@ -72,6 +72,38 @@ TEST_CASE("bare transport packets and RTP are told apart by their bytes", "[unit
     CHECK(other.seen().other_datagrams == 1);
 }
 
+// SMPTE ST 2022-2 has packets of 204 bytes too (from memory); 192 with a time before each are those of IEC 62481-2 (from
+// memory).
+TEST_CASE("packets of 204 and of 192 bytes are judged without what surrounds them", "[unit]") {
+    const auto surrounded = [](const std::vector<std::byte>& bare, std::size_t before, std::size_t behind) {
+        std::vector<std::byte> out;
+        for (std::size_t at = 0; at < bare.size(); at += 188) {
+            out.insert(out.end(), before, std::byte{0x47});  // as a sync byte may look
+            out.insert(out.end(), bare.begin() + static_cast<std::ptrdiff_t>(at), bare.begin() + static_cast<std::ptrdiff_t>(at + 188));
+            out.insert(out.end(), behind, std::byte{0x47});
+        }
+        return out;
+    };
+    for (const std::size_t size : {192U, 204U})
+        for (const bool over_rtp : {false, true}) {
+            INFO(size << (over_rtp ? " RTP" : " UDP"));
+            Wire wire;
+            for (int i = 0; i < 20; ++i) {
+                auto body = surrounded(seven(7 * i), size == 192 ? 4 : 0, size == 192 ? 0 : 16);
+                if (i == 10) body[2 * size + (size == 192 ? 4 : 0)] = std::byte{0};
+                wire.send(over_rtp ? rtp(i, body) : body);
+            }
+            const auto seen = wire.seen();
+            CHECK(seen.packet_size == size);
+            CHECK(seen.packing[7] == 20);
+            CHECK(seen.other_datagrams == 0);
+            REQUIRE(seen.stream);
+            CHECK(seen.stream->packets == 140);
+            CHECK(seen.stream->continuity_errors == 0);
+            CHECK(seen.stream->sync_byte_errors == 1);
+        }
+}
+
 TEST_CASE("a damaged sync byte does not turn a datagram into something else", "[unit]") {
     Wire wire;
     for (int i = 0; i < 10; ++i) {
@@ -163,6 +195,55 @@ TEST_CASE("another synchronization source starts a new count", "[unit]") {
     for (int i = 0; i < 5; ++i) wire.send(rtp(30'000 + i, seven(7 * i), 33, 2));
     CHECK(wire.seen().rtp->ssrc_changes == 1);
     CHECK(wire.seen().rtp->lost == 0);
+}
+
+// RFC 3550 A.1 takes a number far off for a restart once the next follows: nothing was lost.
+TEST_CASE("a sender that numbers anew loses no packet by it", "[unit]") {
+    Wire wire;
+    for (int i = 0; i < 20; ++i) wire.send(rtp(i < 10 ? i : 30'000 + i, seven(7 * i)));
+    const auto seen = wire.seen();
+    CHECK(seen.rtp->restarts == 1);
+    CHECK(seen.rtp->strays == 0);
+    CHECK(seen.rtp->lost == 0);
+    CHECK(seen.stream->packets == 20 * 7);
+    CHECK(seen.stream->continuity_errors == 0);
+}
+
+// TR 101 290 no. 2.4 is of the sender: where the network lost packets that no counter tells of, a PCR does not
+// stand wrong.
+TEST_CASE("a lost datagram of packets without payload makes no PCR inaccurate", "[unit]") {
+    constexpr std::int64_t slot = 13'500;  // 27 MHz ticks a packet: 3.008 Mbit/s
+    const auto datagram = [&](int n) {
+        std::vector<std::byte> out;
+        for (int i = 0; i < 7; ++i) {
+            std::vector<std::byte> packet(188, std::byte{0xFF});
+            const std::int64_t ticks = (7 * n + i) * slot, base = ticks / 300, extension = ticks % 300;
+            const std::int64_t head[] = {0x47, i == 0 ? 0x01 : 0x1F, i == 0 ? 0x00 : 0xFF, i == 0 ? 0x20 : 0x10, 183, 0x10, base >> 25, base >> 17,
+                                         base >> 9, base >> 1, (base & 1) << 7 | 0x7E | extension >> 8, extension};
+            for (std::size_t b = 0; b < (i == 0 ? 12 : 4); ++b) packet[b] = static_cast<std::byte>(head[b]);
+            out.insert(out.end(), packet.begin(), packet.end());
+        }
+        return out;
+    };
+    Wire wire;
+    for (int n = 0; n < 400; ++n)
+        if (n != 390) wire.send(rtp(n, datagram(n)));
+    const auto seen = wire.seen();
+    CHECK(seen.rtp->lost == 1);
+    CHECK(seen.stream->continuity_errors == 0);
+    const auto* accuracy = indicator(*seen.stream, "2.4");
+    CHECK(accuracy->judged);
+    CHECK(accuracy->found.count == 0);
+}
+
+TEST_CASE("a number far off alone stays a stray", "[unit]") {
+    Wire wire;
+    for (int i = 0; i < 20; ++i) wire.send(rtp(i == 10 ? 30'000 : i - (i > 10 ? 1 : 0), seven(7 * (i - (i > 10 ? 1 : 0)))));
+    const auto seen = wire.seen();
+    CHECK(seen.rtp->strays == 1);
+    CHECK(seen.rtp->restarts == 0);
+    CHECK(seen.stream->packets == 19 * 7);
+    CHECK(seen.stream->continuity_errors == 0);
 }
 
 TEST_CASE("FEC of SMPTE 2022-1 is known by its port and form", "[unit]") {

@@ -60,6 +60,7 @@ TEST_CASE("one number far off is a stray, two in sequence are a restart", "[unit
     CHECK(sequence.add(40'000) == Arrival::stray);
     CHECK(sequence.add(40'001) == Arrival::restart);
     CHECK(sequence.add(40'002) == Arrival::next);
+    CHECK(sequence.add(40'000) == Arrival::duplicate);  // the stray is the first of the new numbers
     CHECK(sequence.restarts() == 1);
     CHECK(sequence.lost() == 0);
 }

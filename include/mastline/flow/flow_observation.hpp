@@ -13,6 +13,7 @@
 #include "mastline/flow/flow_course.hpp"
 #include "mastline/flow/repair_observation.hpp"
 #include "mastline/flow/spread.hpp"
+#include "mastline/mpeg/pid.hpp"
 #include "mastline/net/flow.hpp"
 #include "mastline/net/vlan.hpp"
 #include "mastline/net/wire_number.hpp"
@@ -97,6 +98,7 @@ struct FlowObservation {
     std::uint64_t truncated_datagrams = 0;  // kept only in part by the capture
     std::uint64_t own_drops = 0;        // datagrams the listening machine dropped; not the network's
     std::uint64_t repeated_datagrams = 0;  // bare UDP: same as one of the eight before
+    std::size_t packet_size = kTsPacketSize;  // of transport packets in datagrams, in bytes: 188, 192 or 204
     std::array<std::uint64_t, 8> packing{};  // datagrams by whole transport packets, 1 to 7; [0]: other
     std::optional<SpreadObservation> inter_arrival;
     std::optional<Duration> silent_from;  // arrival before the longest inter-arrival time

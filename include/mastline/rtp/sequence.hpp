@@ -20,7 +20,7 @@ public:
         late,       // one of the missing
         duplicate,
         stray,      // far from all others; alone
-        restart,    // the sender began anew
+        restart,    // the sender began anew, with the stray before
     };
 
     Arrival add(std::uint16_t sequence_number);
