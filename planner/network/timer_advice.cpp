@@ -5,6 +5,7 @@
 #include <cmath>
 
 #include "mastline/network/membership_timers.hpp"
+#include "mastline/network/querier_election.hpp"
 
 namespace mastline {
 
@@ -145,14 +146,18 @@ std::string after_the_end(const Venue& venue) {
 
 TimerAdvice querier_loss(const Venue& venue, const NetworkLoad& load) {
     const auto& n = venue.network;
+    if (n.forwarding == Forwarding::routed)
+        return {"Querier lost", "each router asks the displays at it", "each router asks the displays at it",
+                "A router that is lost takes its displays along: nobody else asks them, or brings them streams."};
     std::string next;
-    std::optional<IpAddress> lowest;
+    std::vector<const Switch*> switches;
     bool router = false;
     for (const auto& s : venue.switches) {
+        switches.push_back(&s);
         router = router || s.multicast_router;
-        if (!s.querier || s.name == load.querier || !s.querier_address) continue;
-        if (!lowest || *s.querier_address < *lowest) lowest = s.querier_address, next = s.name;
     }
+    for (const auto i : queriers_in_turn(switches))
+        if (next.empty() && switches[i]->name != load.querier && switches[i]->querier_address) next = switches[i]->name;
     if (!next.empty())
         return {"Querier lost", next + " takes over after " + to_text(other_querier_interval(n)),
                 next + " takes over after " + to_text(other_querier_interval(n)),

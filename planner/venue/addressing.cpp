@@ -38,7 +38,7 @@ constexpr std::array<KeyDoc, 18> kAddressingKeys{{
      "Differentiated services code point, 0 to 63; default 24 (CS3, RFC 4594)."},
     {"vlan", "whole number", false, "VLAN of the streams, 1 to 4094."},
     {"rest", "duration", false,
-     "A group that was freed is not given out again before; default 30 days."},
+     "A group that was freed is given to no other channel before; default 30 days."},
 }};
 
 constexpr std::array<KeyDoc, 2> kRangeKeys{{
@@ -158,6 +158,12 @@ void read_stream_keys(TableReader& r, AddressingPolicy& p) {
     p.port_step = whole("port_step", 0, 1000, p.port_step);
     p.dynamic_first = port("dynamic_port_first", p.dynamic_first);
     p.dynamic_last = port("dynamic_port_last", p.dynamic_last);
+    if (p.dynamic_last < p.dynamic_first)
+        r.fault("addressing.dynamic-ports-backwards",
+                r.place_of(r.has("dynamic_port_last") ? "dynamic_port_last" : "dynamic_port_first"),
+                "the ports that hosts take at will end at " + std::to_string(p.dynamic_last.number) +
+                    ", before their first, " + std::to_string(p.dynamic_first.number),
+                "put the lower one first");
     p.encapsulation = r.choice<Encapsulation>("encapsulation", "encapsulation", kEncapsulations)
                           .value_or(p.encapsulation);
     p.packets_per_datagram = whole("packets_per_datagram", 1, 7, p.packets_per_datagram);

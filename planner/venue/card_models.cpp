@@ -3,6 +3,7 @@
 #include "mastline/text/table_reader.hpp"
 #include "mastline/venue/venue.hpp"
 #include "planner/venue/lineup_tables.hpp"
+#include "planner/venue/read_rate.hpp"
 
 namespace mastline {
 
@@ -92,7 +93,7 @@ void read_card_model(const tree::Table& table, Venue& venue, Findings& findings)
     if (reader.has("site_licences")) out.site_licences = card_count(reader, "site_licences", 0, 0);
     read_inputs(reader, out);
     read_radio(reader, out);
-    out.output_limit = reader.quantity_at_least<BitRate>("output_limit", BitRate(1));
+    out.output_limit = read_rate(reader, "output_limit");
     out.output_layer =
         reader.choice<RateLayer>("output_layer", "rate layer", kLayers).value_or(RateLayer::transport);
     out.weight = card_count(reader, "weight", 0, 1);

@@ -3,6 +3,7 @@
 #include "mastline/text/table_reader.hpp"
 #include "mastline/venue/venue.hpp"
 #include "planner/venue/lineup_tables.hpp"
+#include "planner/venue/read_rate.hpp"
 #include "planner/venue/sender_address.hpp"
 
 namespace mastline {
@@ -61,7 +62,7 @@ void read_card(const tree::Table& table, Venue& venue, Findings& findings) {
     out.source = read_sender_address(reader, "source", "lineup.bad-source-address", "a card",
                                      "give the address that its streams come from");
     out.attached_to = reader.text("attached_to").value_or("");
-    out.port_speed = reader.quantity_at_least<BitRate>("port_speed", BitRate(1));
+    out.port_speed = read_rate(reader, "port_speed");
     add_copies(reader, out, venue);
 }
 

@@ -2,6 +2,7 @@
 #include <array>
 
 #include "mastline/text/table_reader.hpp"
+#include "planner/venue/read_rate.hpp"
 #include "planner/venue/signal_tables.hpp"
 
 namespace mastline {
@@ -66,7 +67,7 @@ void read_carrier(const tree::Table& table, Venue& venue, Findings& findings) {
     c.pilots = r.boolean("pilots").value_or(false);
     c.symbol_rate = r.quantity_at_least<SymbolRate>("symbol_rate", SymbolRate{1});
     c.bandwidth = r.quantity_at_least<Frequency>("bandwidth", Frequency{1});
-    c.transport_rate = r.quantity_at_least<BitRate>("transport_rate", BitRate{1});
+    c.transport_rate = read_rate(r, "transport_rate");
     c.level = r.quantity<Level>("level");
     c.threshold = r.quantity<Gain>("threshold");
     c.transport_stream_id =

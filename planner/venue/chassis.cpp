@@ -3,6 +3,7 @@
 #include "mastline/text/table_reader.hpp"
 #include "mastline/venue/venue.hpp"
 #include "planner/venue/lineup_tables.hpp"
+#include "planner/venue/read_rate.hpp"
 #include "planner/venue/sender_address.hpp"
 
 namespace mastline {
@@ -38,12 +39,12 @@ void read_chassis(const tree::Table& table, Venue& venue, Findings& findings) {
     out.slots = static_cast<int>(reader.integer("slots", 1, 1000).value_or(1000));
     out.tuner_slots = read_slots(reader, "tuner_slots", out.slots);
     out.encoder_slots = read_slots(reader, "encoder_slots", out.slots);
-    out.output_limit = reader.quantity_at_least<BitRate>("output_limit", BitRate(1));
+    out.output_limit = read_rate(reader, "output_limit");
     if (const auto n = reader.integer("licences", 0, 100'000)) out.licences = static_cast<int>(*n);
     out.source = read_sender_address(reader, "source", "lineup.bad-source-address", "a chassis",
                                      "give the address that its cards' streams come from");
     out.attached_to = reader.text("attached_to").value_or("");
-    out.port_speed = reader.quantity_at_least<BitRate>("port_speed", BitRate(1));
+    out.port_speed = read_rate(reader, "port_speed");
     venue.chassis.push_back(std::move(out));
 }
 

@@ -103,13 +103,31 @@ void check_links(const Venue& venue, const SwitchIndex& index, Findings& finding
             pieces.join(index.at(link.from), index.at(link.to));
     }
     std::map<std::size_t, std::vector<std::size_t>> members;
-    for (std::size_t i = 0; i < venue.switches.size(); ++i) members[pieces.of(i)].push_back(i);
+    for (std::size_t i = 0; i < venue.switches.size(); ++i)
+        if (index.at(venue.switches[i].name) == i) members[pieces.of(i)].push_back(i);  // a second one is told of
     for (const auto& [first, piece] : members)
         if (first != 0)
             fault(findings, "network.in-pieces", venue.switches[first].place,
                   "no chain of links joins " + some_names(piece, venue) + " to '" +
                       venue.switches[0].name + "'",
                   "add the missing [[link]]");
+}
+
+// IEEE 802.1D: the address of a bridge is its own, so that no two have one identifier.
+void check_bridge_addresses(const Venue& venue, Findings& findings) {
+    std::map<MacAddress, const Switch*> by_mac;
+    for (const auto& s : venue.switches) {
+        if (!s.mac) continue;
+        if ((s.mac->bytes[0] & 1) != 0)  // the first bit on the wire
+            fault(findings, "network.mac-of-group", s.place,
+                  "switch '" + s.name + "' has the address of a group, " + to_text(*s.mac),
+                  "give the switch's own bridge address");
+        const auto [at, is_new] = by_mac.emplace(*s.mac, &s);
+        if (!is_new)
+            fault(findings, "network.macs-alike", s.place,
+                  "switches '" + at->second->name + "' and '" + s.name + "' both have the address " + to_text(*s.mac),
+                  "give each its own bridge address, or none");
+    }
 }
 
 void check_queriers(const Venue& venue, Findings& findings) {
@@ -168,6 +186,7 @@ void check_network(Venue& venue, Findings& findings) {
     check_names(venue.zones, "zone", findings);
     check_links(venue, index, findings);
     check_zones(venue, index, findings);
+    check_bridge_addresses(venue, findings);
     check_queriers(venue, findings);
     check_overlaps(venue.addressing.ranges, "range", findings);
     check_overlaps(venue.addressing.reserved, "reserved range", findings);

@@ -3,6 +3,7 @@
 
 #include "mastline/text/table_reader.hpp"
 #include "planner/venue/network_tables.hpp"
+#include "planner/venue/read_rate.hpp"
 
 namespace mastline {
 
@@ -49,14 +50,14 @@ void read_link(const tree::Table& table, Venue& venue, Findings& findings) {
     l.to = to.value_or("");
     l.name = r.text("name").value_or("");
     if (l.name.empty()) l.name = l.from + "/" + l.to;
-    l.speed = r.quantity_at_least("speed", BitRate(1000)).value_or(BitRate(0));
+    l.speed = read_rate(r, "speed", BitRate(1000)).value_or(BitRate(0));
     l.members = static_cast<int>(r.integer("members", 1, 16).value_or(1));
     l.hash = r.choice<BundleHash>("hash", "bundle hash", kHashes).value_or(l.hash);
     if (const auto cost = r.integer("cost", 1, 200'000'000)) l.cost = static_cast<int>(*cost);
     l.keeps_cost = r.boolean("keeps_cost").value_or(l.keeps_cost);
     l.load_limit = r.number("load_limit", 0.01, 1).value_or(l.load_limit);
     l.tagged = r.boolean("tagged").value_or(l.tagged);
-    if (from && to && l.speed > BitRate(0)) venue.links.push_back(std::move(l));
+    if (from && to) venue.links.push_back(std::move(l));  // whatever its speed, it joins what it joins
 }
 
 }  // namespace mastline

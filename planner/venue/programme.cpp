@@ -5,6 +5,7 @@
 #include <map>
 
 #include "mastline/mpeg/stream_kind.hpp"
+#include "planner/venue/read_rate.hpp"
 
 namespace mastline {
 
@@ -91,8 +92,8 @@ void read_programme(TableReader& reader, Programme& out) {
     out.pmt_pid = read_pid(reader, "pmt_pid", out.pmt_pid);
     out.pcr_pid = read_pid(reader, "pcr_pid", usual_pcr_pid(out.components));
     check_pmt_pid(reader, out);
-    out.rate = reader.quantity_at_least<BitRate>("rate", BitRate(1)).value_or(BitRate());
-    out.peak = reader.quantity<BitRate>("peak");
+    out.rate = read_rate(reader, "rate").value_or(BitRate());
+    out.peak = read_rate(reader, "peak");
     if (out.peak && *out.peak < out.rate)
         reader.fault("lineup.peak-below-rate", reader.place_of("peak"),
                      "the peak " + to_text(*out.peak) + " is less than the mean rate " +

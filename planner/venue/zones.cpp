@@ -3,6 +3,7 @@
 
 #include "mastline/text/table_reader.hpp"
 #include "planner/venue/network_tables.hpp"
+#include "planner/venue/read_rate.hpp"
 
 namespace mastline {
 
@@ -41,7 +42,7 @@ void read_zone(const tree::Table& table, Venue& venue, Findings& findings) {
     z.attached_to = attached_to.value_or("");
     z.displays = static_cast<int>(r.integer("displays", 0, 1'000'000).value_or(0));
     z.port_speed =
-        r.quantity_at_least("port_speed", BitRate(1000)).value_or(megabits_per_second(100));
+        read_rate(r, "port_speed", BitRate(1000)).value_or(megabits_per_second(100));
     z.tagged = r.boolean("tagged").value_or(z.tagged);
     z.defaults = read_channels(r, "defaults");
     z.recorded = read_channels(r, "recorded");

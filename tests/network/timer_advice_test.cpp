@@ -4,6 +4,7 @@
 #include <catch2/catch.hpp>
 
 #include "mastline/network/membership_timers.hpp"
+#include "mastline/network/querier_election.hpp"
 #include "support/network_builder.hpp"
 
 using namespace mastline;
@@ -60,6 +61,22 @@ TEST_CASE("a lost querier is replaced, or memberships end", "[unit]") {
           "no other querier: after 260 s 1 switch floods every stream, 1 switch stops every stream");
     b.querier("edge", 0x0A000002);
     CHECK(advice(b, "Querier lost").planned == "edge takes over after 255 s");
+}
+
+TEST_CASE("a router that is lost has no successor for its displays", "[unit]") {
+    auto b = network(10);
+    b.venue().network.forwarding = Forwarding::routed;
+    b.querier("edge", 0x0A000002);
+    CHECK(advice(b, "Querier lost").planned == "each router asks the displays at it");
+}
+
+TEST_CASE("queriers follow each other by address, one without comes last", "[outside]") {
+    // RFC 3376 section 6.6.2: the lowest address wins; RFC 4541 section 2.1.1: 0.0.0.0 takes no part.
+    Switch none, high, low, never;
+    none.querier = high.querier = low.querier = true;
+    high.querier_address = IpAddress::v4(0x0A000009);
+    low.querier_address = never.querier_address = IpAddress::v4(0x0A000004);
+    CHECK(queriers_in_turn({&none, &high, &never, &low}) == std::vector<std::size_t>{3, 1, 0});
 }
 
 TEST_CASE("the query response is as long as the slowest switch needs", "[unit]") {

@@ -114,6 +114,42 @@ TEST_CASE("a network in two pieces is refused, naming the piece", "[input]") {
                 "to 'core-1'; add the missing [[link]]"});
 }
 
+TEST_CASE("a link whose speed is wrong still joins, and a name twice makes no second piece", "[input]") {
+    CHECK(lines_of(kTwoSwitches + "[[switch]]\nname = \"lobby\"\n[[switch]]\nname = \"lobby\"\n"
+                   "[[link]]\nfrom = \"lobby\"\nto = \"core-1\"\nspeed = \"0 Mbit/s\"\n") ==
+          Lines{"venue.toml:19:9: error: file.out-of-range: 'speed' is 0 Mbit/s; it must be at least 0.001 Mbit/s",
+                "venue.toml:14:1: error: network.name-twice: second switch named 'lobby'; the first is at "
+                "venue.toml:12:1; give each its own name"});
+}
+
+TEST_CASE("a speed beyond any link is refused", "[input]") {
+    CHECK(lines_of(kTwoSwitches + "[[link]]\nname = \"second\"\nfrom = \"core-1\"\nto = \"access-1\"\n"
+                   "speed = \"100001 Gbit/s\"\n") ==
+          Lines{"venue.toml:16:9: error: file.out-of-range: 'speed' is 100001000 Mbit/s; it must be at most 100000 Gbit/s"});
+    CHECK(lines_of(kTwoSwitches + "[[link]]\nname = \"second\"\nfrom = \"core-1\"\nto = \"access-1\"\n"
+                   "speed = \"100000 Gbit/s\"\nmembers = 16\n").empty());
+}
+
+TEST_CASE("bridges with one address, or that of a group, are refused", "[input]") {
+    CHECK(lines_of(kTwoSwitches + "[[switch]]\nname = \"lobby\"\nmac = \"02:00:00:00:00:07\"\n"
+                   "[[switch]]\nname = \"bar\"\nmac = \"02-00-00-00-00-07\"\n"
+                   "[[switch]]\nname = \"gym\"\nmac = \"01:80:c2:00:00:00\"\n"
+                   "[[link]]\nfrom = \"lobby\"\nto = \"core-1\"\nspeed = \"1 Gbit/s\"\n"
+                   "[[link]]\nfrom = \"bar\"\nto = \"core-1\"\nspeed = \"1 Gbit/s\"\n"
+                   "[[link]]\nfrom = \"gym\"\nto = \"core-1\"\nspeed = \"1 Gbit/s\"\n") ==
+          Lines{"venue.toml:18:1: error: network.mac-of-group: switch 'gym' has the address of a group, "
+                "01:80:c2:00:00:00; give the switch's own bridge address",
+                "venue.toml:15:1: error: network.macs-alike: switches 'lobby' and 'bar' both have the address "
+                "02:00:00:00:00:07; give each its own bridge address, or none"});
+}
+
+TEST_CASE("ports that hosts take at will do not end before they begin", "[input]") {
+    CHECK(lines_of("[addressing]\ndynamic_port_first = 60000\ndynamic_port_last = 50000\n"
+                   "[[addressing.range]]\ngroups = \"239.192.0.0/16\"\n") ==
+          Lines{"venue.toml:3:21: error: addressing.dynamic-ports-backwards: the ports that hosts take at will end at "
+                "50000, before their first, 60000; put the lower one first"});
+}
+
 TEST_CASE("a zone's faults are told together", "[input]") {
     CHECK(lines_of(kTwoSwitches + "[[zone]]\nname = \"north\"\nattached_to = \"access-2\"\n"
                    "displays = -1\ndefaults = [\"101\", \"1002\"]\ncolour = \"red\"\n") ==
