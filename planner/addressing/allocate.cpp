@@ -40,6 +40,7 @@ public:
         check_ranges();
         keep_pinned();
         keep_held();
+        give_back();
         rest_freed();
         if (venue_.addressing.scheme == GroupScheme::by_number) {
             give_by_number();
@@ -157,13 +158,27 @@ private:
         for (const auto& h : history_.held) held.emplace(std::pair(h.channel, h.copy), h.group);
         for (const auto home : order_) {
             const auto at = held.find({to_text(channel_of(home).number), copy_of(home)});
-            if (groups_[home] || at == held.end() || !pool_.is_free(at->second)) continue;
-            for (const auto range : ranges_for(channel_of(home)))
-                if (pool_.allows(range, at->second)) {
-                    give(home, at->second);
-                    break;
-                }
+            if (!groups_[home] && at != held.end()) give_if_allowed(home, at->second);
         }
+    }
+
+    // A channel that comes back while its group rests has it again: what displays remember is right.
+    void give_back() {
+        std::map<std::pair<std::string, int>, RestingGroup> latest;
+        for (const auto& r : history_.resting) {
+            const auto [at, is_new] = latest.emplace(std::pair(r.channel, r.copy), r);
+            if (!is_new && at->second.freed_on < r.freed_on) at->second = r;
+        }
+        for (const auto home : order_) {
+            const auto at = latest.find({to_text(channel_of(home).number), copy_of(home)});
+            if (!groups_[home] && at != latest.end()) give_if_allowed(home, at->second.group);
+        }
+    }
+
+    void give_if_allowed(std::size_t home, const Group& group) {
+        if (!pool_.is_free(group)) return;
+        for (const auto range : ranges_for(channel_of(home)))
+            if (pool_.allows(range, group)) return give(home, group);
     }
 
     // Groups of earlier plans that nobody kept are taken for the time of their rest.
@@ -171,12 +186,13 @@ private:
         std::set<Group> kept;
         for (const auto& g : groups_)
             if (g) kept.insert(*g);
-        std::map<Group, std::chrono::sys_days> freed;
-        for (const auto& r : history_.resting) freed.emplace(r.group, r.freed_on);
-        for (const auto& h : history_.held) freed.insert_or_assign(h.group, history_.today);
-        for (const auto& [group, day] : freed) {
-            if (kept.contains(group) || history_.today - day >= venue_.addressing.rest) continue;
-            resting_.push_back({group, day});
+        std::map<Group, RestingGroup> freed;
+        for (const auto& r : history_.resting) freed.emplace(r.group, r);
+        for (const auto& h : history_.held)
+            freed.insert_or_assign(h.group, RestingGroup{h.group, history_.today, h.channel, h.copy});
+        for (const auto& [group, resting] : freed) {
+            if (kept.contains(group) || history_.today - resting.freed_on >= venue_.addressing.rest) continue;
+            resting_.push_back(resting);
             pool_.take(group);
         }
     }

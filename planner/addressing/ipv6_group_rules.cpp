@@ -71,12 +71,23 @@ bool is_own(const Shape& s, const AddressingPolicy& policy) {
     return false;
 }
 
+// RFC 3956 section 4: the lower half of the reserved byte and the prefix make the rendezvous point's address.
+void add_rendezvous(Ipv6Rules& rules, const Shape& s) {
+    const std::string id = "addressing.ipv6-rendezvous";
+    if ((s.reserved & 0xF) == 0)
+        rules.whole(Severity::error, id, "names a rendezvous point with the interface id 0 (RFC 3956)",
+                    "write ff7x:0ILL with I, the last digit of its address, 1 to f");
+    if (s.prefix_length == 0)
+        rules.whole(Severity::error, id, "names a rendezvous point without its prefix (RFC 3956)",
+                    "write ff7x:0ILL with LL the length of the prefix");
+}
+
 // RFC 3306 section 4, RFC 4607 section 1.
 void add_prefix_based(Ipv6Rules& rules, const Shape& s, const AddressingPolicy& policy) {
     const std::string id = "addressing.ipv6-prefix";
-    if (s.reserved != 0)
+    if ((s.rendezvous ? s.reserved >> 4 : s.reserved) != 0)
         rules.whole(Severity::error, id, "has reserved bits set after its scope (RFC 3306)",
-                    "write ff3x:00LL");
+                    s.rendezvous ? "write ff7x:0ILL" : "write ff3x:00LL");
     if (s.prefix_length > 64)
         rules.whole(Severity::error, id, "has a prefix length above 64 (RFC 3306)",
                     "write ff3x:00LL with LL the length of the unicast prefix");
@@ -88,7 +99,7 @@ void add_prefix_based(Ipv6Rules& rules, const Shape& s, const AddressingPolicy& 
         rules.whole(Severity::note, "addressing.foreign-prefix",
                     "is made of a unicast prefix that is not given as the site's own (RFC 3306)",
                     "give own_prefixes, or take groups of ff15::/16");
-    if (s.prefix_length == 0 && !policy.source_specific)
+    if (s.prefix_length == 0 && !s.rendezvous && !policy.source_specific)
         rules.whole(Severity::error, "addressing.source-needed",
                     "is source-specific (ff3x::/32, RFC 4607), but the displays join without a "
                     "source",
@@ -116,8 +127,9 @@ std::vector<GroupRule> ipv6_rules_touching(const GroupSpan& span, const Addressi
     Ipv6Rules rules(span);
     add_flags(rules, s);
     add_scope(rules, s.scope);
-    if (s.prefix_based && !s.rendezvous) add_prefix_based(rules, s, policy);
-    if (policy.source_specific && !(s.prefix_based && s.prefix_length == 0))
+    if (s.prefix_based && s.rendezvous) add_rendezvous(rules, s);
+    if (s.prefix_based) add_prefix_based(rules, s, policy);
+    if (policy.source_specific && !(s.prefix_based && !s.rendezvous && s.prefix_length == 0))
         rules.whole(Severity::note, "addressing.source-specific-elsewhere",
                     "is joined by source, yet outside ff3x::/96 (RFC 4607)", "take groups of ff3x::/96");
     rules.ids(0, 0xFF, "addressing.control-mac", "maps to 33:33:00:00:00:xx, used by control traffic",

@@ -5,13 +5,16 @@
 #include <map>
 #include <string>
 
+#include "mastline/venue/carriage_rate.hpp"
+
 namespace mastline {
 
 namespace {
 
-// Ports above its own that a stream needs: RTCP on + 1, FEC on + 2 and + 4.
-int room_above(const AddressingPolicy& policy) {
-    return policy.fec ? 4 : policy.encapsulation == Encapsulation::rtp ? 1 : 0;
+// Ports above its own that a stream needs: RTCP on + 1, FEC by columns on + 2, by rows on + 4.
+int room_above(const Channel& channel, const AddressingPolicy& policy) {
+    if (const auto* fec = fec_of(channel, policy)) return fec->row_packets ? 4 : 2;
+    return policy.encapsulation == Encapsulation::rtp ? 1 : 0;
 }
 
 int wanted_port(const Channel& channel, const AddressingPolicy& policy) {
@@ -45,7 +48,7 @@ void check_port(const Channel& channel, const AddressingPolicy& policy, PortFaul
     const int port = wanted_port(channel, policy);
     const Place& place = channel.port ? channel.place : policy.place;
     const std::string shown = "port " + std::to_string(port);
-    if (port + room_above(policy) > 65535)
+    if (port + room_above(channel, policy) > 65535)
         faults.add(Severity::error, "addressing.port-too-high", channel,
                    shown + " leaves no room below 65536 for the ports it needs",
                    "lower port or port_step", place);
@@ -64,6 +67,26 @@ void check_port(const Channel& channel, const AddressingPolicy& policy, PortFaul
                    "make port and port_step even", place);
 }
 
+// Of each port the channel that needs most above it.
+using ByPort = std::map<int, const Channel*>;
+
+void check_room(const Channel& channel, const ByPort& by_port, const AddressingPolicy& policy, PortFaults& faults) {
+    constexpr int kMostRoom = 4;
+    const int port = wanted_port(channel, policy);
+    for (int lower = port - 1; lower >= port - kMostRoom; --lower) {
+        const auto other = by_port.find(lower);
+        if (other == by_port.end()) continue;
+        const int room = room_above(*other->second, policy);
+        if (port - lower > room) continue;
+        faults.add(Severity::warning, "addressing.port-room", channel,
+                   "port " + std::to_string(port) + " lies among the " + std::to_string(room) +
+                       (room == 1 ? " port" : " ports") + " above " + std::to_string(lower) + " that channel " +
+                       to_text(other->second->number) + " needs for " + (room == 1 ? "RTCP" : "RTCP and FEC"),
+                   "make port_step " + std::to_string(room == 1 ? 2 : room + 2) + " or more", channel.place);
+        return;
+    }
+}
+
 }  // namespace
 
 UdpPort port_of(const Channel& channel, const AddressingPolicy& policy) {
@@ -72,26 +95,14 @@ UdpPort port_of(const Channel& channel, const AddressingPolicy& policy) {
 
 void check_ports(const Venue& venue, const std::vector<std::size_t>& channels, Findings& findings) {
     PortFaults faults(findings);
-    std::vector<std::pair<int, const Channel*>> by_port;
+    ByPort by_port;
     for (const auto i : channels) {
-        check_port(venue.channels[i], venue.addressing, faults);
-        by_port.emplace_back(wanted_port(venue.channels[i], venue.addressing), &venue.channels[i]);
+        const auto& channel = venue.channels[i];
+        check_port(channel, venue.addressing, faults);
+        const auto& [port, needs_most] = *by_port.emplace(wanted_port(channel, venue.addressing), &channel).first;
+        if (room_above(channel, venue.addressing) > room_above(*needs_most, venue.addressing)) by_port[port] = &channel;
     }
-    std::sort(by_port.begin(), by_port.end(), [](const auto& a, const auto& b) {
-        return std::tie(a.first, a.second->number) < std::tie(b.first, b.second->number);
-    });
-    const int room = room_above(venue.addressing);
-    for (std::size_t i = 1; i < by_port.size(); ++i) {
-        const int gap = by_port[i].first - by_port[i - 1].first;
-        if (gap == 0 || gap > room) continue;
-        faults.add(Severity::warning, "addressing.port-room", *by_port[i].second,
-                   "port " + std::to_string(by_port[i].first) + " lies among the " +
-                       std::to_string(room) + " ports above " +
-                       std::to_string(by_port[i - 1].first) + " that channel " +
-                       to_text(by_port[i - 1].second->number) + " needs for RTCP and FEC",
-                   "make port_step " + std::to_string(room == 1 ? 2 : room + 2) + " or more",
-                   by_port[i].second->place);
-    }
+    for (const auto i : channels) check_room(venue.channels[i], by_port, venue.addressing, faults);
 }
 
 }  // namespace mastline

@@ -37,7 +37,9 @@ void read_resting(const tree::Table& table, KeptPlan& out, Findings& findings) {
     if (written && !day)
         reader.fault("plan.bad-day", reader.place_of("freed_on"), "'" + *written + "' is no day",
                      "write it as 2026-03-01");
-    if (group && day) out.addresses.resting.push_back({*group, *day});
+    const auto channel = reader.text("channel");
+    const auto copy = static_cast<int>(reader.integer("copy", 1, 2).value_or(1));
+    if (group && day) out.addresses.resting.push_back({*group, *day, channel.value_or(""), copy});
 }
 
 void read_planner(const tree::Table& table, KeptPlan& out, Findings& findings) {

@@ -50,9 +50,11 @@ inline constexpr std::array<KeyDoc, 2> kAddressingOutcomeKeys{{
 inline constexpr TableDoc kAddressingOutcomeDoc{"[planner.addressing]", "The groups as a whole.",
                                                 kAddressingOutcomeKeys};
 
-inline constexpr std::array<KeyDoc, 2> kRestingKeys{{
+inline constexpr std::array<KeyDoc, 4> kRestingKeys{{
     {"group", "multicast group", true, "The group."},
     {"freed_on", "day", true, "The day from which it rests: 2026-03-01."},
+    {"channel", "text", false, "The channel whose it was, and is again if that comes back."},
+    {"copy", "whole number", false, "Which copy of that channel; default 1."},
 }};
 inline constexpr TableDoc kRestingDoc{"[[planner.addressing.resting]]", "One resting group.",
                                       kRestingKeys};

@@ -270,13 +270,75 @@ TEST_CASE("ports that invite trouble are warned of once, with the number of chan
     l.venue.addressing.port_step = 2;
     CHECK(flows(l) == Strings{"239.192.1.0:5002", "239.192.1.1:5004", "239.192.1.2:5006"});
     CHECK(l.findings.empty());
-    l.venue.addressing.fec = FecPolicy{};  // media on 5002, FEC on 5004 and 5006
+    l.venue.addressing.fec.emplace().classes = {PictureClass::hd};  // media on 5002, FEC on 5004 and 5006
     flows(l);
     CHECK(ids(l.findings) == Strings{"warning addressing.port-room"});
     l.findings.clear();
     l.venue.channels[0].number = {70000, 0};
     flows(l);
     CHECK(ids(l.findings)[0] == "error addressing.port-too-high");
+}
+
+TEST_CASE("the room above a port is what its own stream needs", "[outside]") {
+    // RTCP on the next port (RFC 3550 section 11); FEC by columns on + 2, by rows on + 4 (SMPTE 2022-1 section 8.1
+    // from memory).
+    auto l = lineup(numbers(1, 2));
+    auto& policy = l.venue.addressing;
+    policy.ranges = {range("239.192.1.0/24")};
+    policy.encapsulation = Encapsulation::rtp;
+    policy.fec.emplace().classes = {PictureClass::hd};
+    const auto warned = [&](int gap) {
+        l.venue.channels[0].port = UdpPort{5004};
+        l.venue.channels[1].port = UdpPort{static_cast<std::uint16_t>(5004 + gap)};
+        l.findings.clear();
+        flows(l);
+        return !l.findings.empty();
+    };
+    CHECK(warned(2));
+    CHECK(warned(4));
+    CHECK_FALSE(warned(6));
+    CHECK_FALSE(warned(0));  // other groups on one port
+    policy.fec->row_packets = false;
+    CHECK(warned(2));
+    CHECK_FALSE(warned(4));
+    policy.fec->row_packets = true;
+    l.venue.channels[0].picture = PictureClass::sd;  // which has no FEC: its neighbour above has room
+    CHECK_FALSE(warned(2));
+    l.venue.channels[0].picture = PictureClass::hd;
+    l.venue.channels[1].picture = PictureClass::sd;
+    CHECK(warned(2));
+    policy.fec.reset();
+    CHECK(warned(1));
+    CHECK_FALSE(warned(2));
+    policy.encapsulation = Encapsulation::udp;
+    CHECK_FALSE(warned(1));
+}
+
+TEST_CASE("ports are judged alike to both edges of their ranges", "[outside]") {
+    // RFC 6335 section 6: system ports to 1023, user ports to 49151, dynamic ports to 65535.
+    auto l = lineup(numbers(1, 1));
+    l.venue.addressing.ranges = {range("239.192.1.0/24")};
+    const auto found = [&](int port) {
+        l.venue.channels[0].port = UdpPort{static_cast<std::uint16_t>(port)};
+        l.findings.clear();
+        flows(l);
+        return ids(l.findings);
+    };
+    CHECK(found(1) == Strings{"warning addressing.port-privileged"});
+    CHECK(found(1023) == Strings{"warning addressing.port-privileged"});
+    CHECK(found(1024).empty());
+    CHECK(found(49151).empty());
+    CHECK(found(49152) == Strings{"warning addressing.port-dynamic"});
+    CHECK(found(65535) == Strings{"warning addressing.port-dynamic"});
+    l.venue.addressing.encapsulation = Encapsulation::rtp;
+    CHECK(found(65534) == Strings{"warning addressing.port-dynamic"});
+    CHECK(found(65535)[0] == "error addressing.port-too-high");
+    l.venue.addressing.dynamic_first = UdpPort{32768};  // as the site's own hosts may be set
+    l.venue.addressing.dynamic_last = UdpPort{60998};
+    CHECK(found(32766).empty());
+    CHECK(found(32768) == Strings{"warning addressing.port-dynamic"});
+    CHECK(found(60998) == Strings{"warning addressing.port-dynamic"});
+    CHECK(found(61000).empty());
 }
 
 TEST_CASE("a carriage keeps its group on a re-plan, and a freed group rests", "[unit]") {
@@ -292,13 +354,31 @@ TEST_CASE("a carriage keeps its group on a re-plan, and a freed group rests", "[
     CHECK(to_text(first.carriages[1].flow.group) == "239.192.1.2");
     CHECK(to_text(first.carriages[2].flow.group) == "239.192.1.4");
     REQUIRE(first.resting.size() == 2);
-    CHECK(first.resting[0] == RestingGroup{group("239.192.1.0"), sys_days{2026y / 2 / 1}});
+    CHECK(first.resting[0] == RestingGroup{group("239.192.1.0"), sys_days{2026y / 2 / 1}, "101"});
     CHECK(first.resting[1] == RestingGroup{group("239.192.1.1"), sys_days{2026y / 1 / 10}});
     history.held.erase(history.held.begin());
     history.today = sys_days{2026y / 2 / 9};  // 239.192.1.1 has rested 30 days
     const auto later = allocate(l.venue, l.assignment, history, l.findings);
     CHECK(to_text(later.carriages[2].flow.group) == "239.192.1.1");
     CHECK(later.resting.empty());
+}
+
+TEST_CASE("a channel that comes back while its group rests has it again", "[unit]") {
+    using namespace std::chrono;
+    auto l = lineup({{101, 0}, {102, 0}, {103, 0}});
+    l.venue.addressing.ranges = {range("239.192.1.0/30")};  // 4 groups
+    const sys_days day{2026y / 2 / 1};
+    const AddressHistory history{{{"101", 1, group("239.192.1.0")}},
+                                 {{group("239.192.1.1"), day - days(9), "103"},
+                                  {group("239.192.1.2"), day - days(2), "103"},
+                                  {group("239.192.1.3"), day - days(2)}},
+                                 day};
+    const auto back = allocate(l.venue, l.assignment, history, l.findings);
+    REQUIRE(back.carriages.size() == 2);  // 102 is new, and all that is left rests
+    CHECK(to_text(back.carriages[0].flow.group) == "239.192.1.0");
+    CHECK(to_text(back.carriages[1].flow.group) == "239.192.1.2");  // the one it had last
+    CHECK(back.resting == std::vector{history.resting[0], history.resting[2]});
+    CHECK(ids(l.findings) == Strings{"error addressing.exhausted"});
 }
 
 TEST_CASE("no two planned groups share an Ethernet address on 10,000 random policies", "[property]") {

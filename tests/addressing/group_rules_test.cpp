@@ -2,6 +2,7 @@
 #include "planner/addressing/group_rules.hpp"
 
 #include <catch2/catch.hpp>
+#include <map>
 
 #include "support/lineup_stub.hpp"
 
@@ -148,6 +149,75 @@ TEST_CASE("IPv6 groups are judged by flags, scope and group id", "[outside]") {
     // RFC 2464 section 7 and RFC 4861 section 2.3: 33:33:ff is for neighbour discovery.
     CHECK(broken("ff15::ff00:1") == Strings{"error control-mac"});
     CHECK(broken("ff15::feff:ffff").empty());
+}
+
+TEST_CASE("every IPv6 flag, scope and block of group ids is judged alike from first to last", "[outside]") {
+    // RFC 4291 section 2.7 (flags 0RPT), RFC 3306 section 4 (P needs T), RFC 3956 section 4 (R needs P and T).
+    AddressingPolicy policy;
+    policy.own_prefixes.push_back(*parse_ip_prefix("2001:db8::/32"));
+    const auto with_flags = [&](char flags) {
+        return broken(std::string("ff") + flags + "5:120:2001:db8::8000:1", policy);
+    };
+    const Strings bad{"error ipv6-flags"};
+    CHECK(with_flags('1').empty());
+    CHECK(with_flags('7').empty());
+    CHECK(with_flags('3') == Strings{"error ipv6-prefix"});  // nothing but R uses the reserved bits
+    for (const char flags : {'0', '4', '5', '8', '9', 'c', 'd', 'f'}) {
+        INFO(flags);
+        CHECK(with_flags(flags)[0] == bad[0]);
+    }
+    CHECK(broken("ff35:20:2001:db8::8000:1", policy).empty());
+    CHECK(broken("ff25:20:2001:db8::8000:1", policy) == bad);
+    CHECK(broken("ff65:120:2001:db8::8000:1", policy)[0] == bad[0]);
+    // RFC 7346 section 2, RFC 4291 section 2.7.
+    const std::map<char, Strings> of_scope{
+        {'0', {"error ipv6-scope"}}, {'1', {"error ipv6-scope"}}, {'2', {"warning ipv6-scope"}}, {'3', {}},
+        {'4', {}}, {'5', {}}, {'6', {"note ipv6-scope"}}, {'7', {"note ipv6-scope"}}, {'8', {}},
+        {'9', {"note ipv6-scope"}}, {'a', {"note ipv6-scope"}}, {'b', {"note ipv6-scope"}},
+        {'c', {"note ipv6-scope"}}, {'d', {"note ipv6-scope"}}, {'e', {}}, {'f', {"error ipv6-scope"}}};
+    for (const auto& [scope, rules] : of_scope) {
+        INFO(scope);
+        CHECK(broken(std::string("ff1") + scope + "::8000:1") == rules);
+    }
+    // RFC 3307 section 4; RFC 2464 section 7 with RFC 4541 section 3 and RFC 4861 section 2.3.
+    for (const auto& [id, rules] : std::initializer_list<std::pair<const char*, Strings>>{
+             {"0:0", {"error control-mac"}}, {"0:ff", {"error control-mac"}}, {"0:100", {"error group-id"}},
+             {"3fff:ffff", {"error group-id"}}, {"4000:0", {"error group-id"}}, {"7fff:ffff", {"error group-id"}},
+             {"8000:0", {}}, {"feff:ffff", {}}, {"ff00:0", {"error control-mac"}},
+             {"ffff:ffff", {"error control-mac"}}}) {
+        INFO(id);
+        CHECK(broken(std::string("ff15::") + id) == rules);
+        policy.source_specific = true;  // RFC 4607 section 1: the same ids in ff3x::/96
+        CHECK(broken(std::string("ff3e::") + id, policy) == rules);
+    }
+    // RFC 4607 section 1: ff30::/32 to ff3f::/32, of which RFC 3306 section 6 leaves ff3x::/96.
+    policy.source_specific = false;
+    for (const char scope : {'4', '5', '8', 'e'}) {
+        INFO(scope);
+        CHECK(broken(std::string("ff3") + scope + "::8000:0", policy) == Strings{"error source-needed"});
+        CHECK(broken(std::string("ff3") + scope + "::feff:ffff", policy) == Strings{"error source-needed"});
+    }
+    policy.source_specific = true;
+    CHECK(broken("ff35:0:1::8000:1", policy) == Strings{"error ipv6-prefix"});
+    CHECK(broken("ff35:20:2001:db8::8000:1", policy) == Strings{"note source-specific-elsewhere"});
+    CHECK(broken("ff15::8000:1", policy) == Strings{"note source-specific-elsewhere"});
+}
+
+TEST_CASE("an IPv6 group with a rendezvous point in it is judged by that", "[outside]") {
+    // RFC 3956 section 4, with the examples of section 5: ff7x:140:2001:db8:beef:feed::/96 and
+    // ff7x:y40 of the same prefix name 2001:db8:beef:feed::1 and ::y.
+    AddressingPolicy policy;
+    CHECK(broken("ff75:140:2001:db8:beef:feed:8000:1", policy) == Strings{"note foreign-prefix"});
+    policy.own_prefixes.push_back(*parse_ip_prefix("2001:db8:beef::/48"));
+    CHECK(broken("ff75:140:2001:db8:beef:feed:8000:1", policy).empty());
+    CHECK(broken("ff7e:f40:2001:db8:beef:feed:8000:1", policy).empty());
+    CHECK(broken("ff75:40:2001:db8:beef:feed:8000:1", policy) == Strings{"error ipv6-rendezvous"});
+    CHECK(broken("ff75:141:2001:db8:beef:feed:8000:1", policy) == Strings{"error ipv6-prefix"});
+    CHECK(broken("ff75:1140:2001:db8:beef:feed:8000:1", policy) == Strings{"error ipv6-prefix"});
+    CHECK(broken("ff75:100::8000:1", policy) == Strings{"error ipv6-rendezvous"});
+    // It is no source-specific group, whatever its length says (RFC 4607 section 1).
+    policy.source_specific = true;
+    CHECK(broken("ff75:140:2001:db8:beef:feed:8000:1", policy) == Strings{"note source-specific-elsewhere"});
 }
 
 TEST_CASE("IPv6 groups made of a unicast prefix are judged by it", "[outside]") {

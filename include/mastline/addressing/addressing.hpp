@@ -30,6 +30,8 @@ struct HeldGroup {
 struct RestingGroup {
     Group group;
     std::chrono::sys_days freed_on{};
+    std::string channel{};  // whose it was; empty where an earlier plan does not say
+    int copy = 1;
     friend auto operator<=>(const RestingGroup&, const RestingGroup&) = default;
 };
 
