@@ -167,6 +167,7 @@ std::optional<MemberLoad> fuller_member(const Site& site, const Addressing& addr
     if (const auto known = known_dealing(site, addressing, site.venue.links[link].hash, members, flows))
         return above({worst_member(site, tagged, flows, mix_among, members, known->member_of), known->rule, true});
     const auto mix = mix_among(flows);
+    if (mix.empty()) return above({BitRate(0), "exact, nothing flows", true});
     if (dealt_at_most(site, tagged, mix, members) <= least || !drawn.insert(mix).second) return std::nullopt;
     return above(dealt_at_random(site, tagged, mix, members));
 }

@@ -29,7 +29,9 @@ std::vector<NetworkCarriage> network_carriages(const Venue& venue, const Assignm
                           carriage.flow.group.address().version()};
         NetworkCarriage c;
         const BitRate mean = programme != nullptr ? programme->rate : BitRate(0);
-        c.frames = frames_per_second(transport, format, fec_of(channel, policy));
+        const auto* fec = fec_of(channel, policy);
+        c.frames = frames_per_second(transport, format, fec);
+        if (fec != nullptr) c.streams = fec->row_packets ? 3 : 2;
         c.plain = rate_with_fec(channel, transport, format, policy);
         c.mean_plain = rate_with_fec(channel, mean, format, policy);
         format.tagged = policy.vlan.has_value();

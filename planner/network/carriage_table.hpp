@@ -19,6 +19,7 @@ struct NetworkCarriage {
     BitRate plain, tagged;             // on the wire at the peak, FEC included
     BitRate mean_plain, mean_tagged;   // without the null packets that fill it up to the peak
     double frames = 0;                 // per second at the peak, FEC packets included
+    int streams = 1;                   // of datagrams: media, FEC by columns and by rows
     std::optional<SwitchIndex> enters; // none: its card is plugged into no switch
     std::size_t card = 0;
     std::size_t channel = 0;

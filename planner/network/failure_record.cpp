@@ -15,6 +15,22 @@ FailureRecord::FailureRecord(const Site& site, const Addressing& addressing, Net
         const auto& load = out.links[i];
         worst_.push_back({load.worst_failure, load.worst_failure, load.members > 1 ? load.failure_member : kNoMember});
     }
+    for (std::size_t i = mixes_.size(); i < out.links.size(); ++i)
+        if (out.links[i].of == LoadOf::display_port) ports_[site.zone_at[out.links[i].index]].push_back(i);
+}
+
+void FailureRecord::flood_ports(const FloodedAt& flooded) {
+    for (const auto& [at, rate] : flooded) {
+        const auto ports = ports_.find(at);
+        if (ports == ports_.end()) continue;
+        for (const auto i : ports->second) {
+            auto& load = out_.links[i];
+            const auto brought = rate.on(site_.tagged_port(load.index));
+            if (brought <= load.worst_failure) continue;
+            load.worst_failure = load.failure_nearly_always = brought;  // at its peak
+            load.failure = failure_;
+        }
+    }
 }
 
 void FailureRecord::cut_off(std::size_t zone) {
@@ -55,6 +71,20 @@ void raise_worst_mix(FailureRecord& record, const Site& site, const Direction& d
     constexpr auto kAllOfThem = std::numeric_limits<std::int64_t>::max();
     record.raise_member(d, rate, [&] { return site.heaviest.pick(behind, {}, kAllOfThem); },
                         mix_of_choices(ahead.always, ahead.routers > 0 ? kAllOfThem : site.rules.choices(ahead.displays)));
+}
+
+void raise_flooded(FailureRecord& record, const Site& site, const Direction& d, const SourceMask& behind,
+                   const FloodLoads& flood) {
+    const auto rate = flood.along(d).on(site.tagged(d.link));
+    if (rate > record.matters_above(d)) raise_fed(record, site, d, rate, behind, flood.feeds(d));
+}
+
+void raise_fed(FailureRecord& record, const Site& site, const Direction& d, BitRate rate, const SourceMask& behind,
+               const FloodFeeds& feeds) {
+    record.raise(d, rate, [&] { return [&site, feeds] { return feeds.all(site); }; });
+    record.raise_member(
+        d, rate, [&] { return site.heaviest.pick(behind, {}, std::numeric_limits<std::int64_t>::max()); },
+        [&](const std::vector<CarriageIndex>& flows) { return feeds.among(site, flows); });
 }
 
 }  // namespace mastline

@@ -5,11 +5,13 @@
 #include <functional>
 #include <map>
 #include <string>
+#include <unordered_map>
 #include <vector>
 
 #include "mastline/network/network_load.hpp"
 #include "planner/network/bundle.hpp"
 #include "planner/network/component.hpp"
+#include "planner/network/flooding.hpp"
 
 namespace mastline {
 
@@ -47,6 +49,8 @@ public:
         if (rate <= worst_[slot].member) return;
         raise_member(d.link, slot, flows(), mix_among);
     }
+    // What comes to the displays' ports of each switch that floods.
+    void flood_ports(const FloodedAt& flooded);
     void cut_off(std::size_t zone);
     void lost(std::vector<std::size_t> carriages);
 
@@ -69,10 +73,18 @@ private:
     std::vector<Worst> worst_;  // by slot; apart from `out`, as every failure asks for many
     std::map<std::size_t, MixesDrawn> drawn_;  // by slot
     std::vector<Mix> mixes_;  // by slot; empty where no failure is worse
+    std::unordered_map<SwitchIndex, std::vector<std::size_t>> ports_;  // displays' ports in the list of loads
 };
 
 // As LoadRules say.
 void raise_worst_mix(FailureRecord& record, const Site& site, const Direction& d,
                      const SourceMask& behind, const Reach& ahead);
+
+// Where switches flood.
+void raise_flooded(FailureRecord& record, const Site& site, const Direction& d, const SourceMask& behind,
+                   const FloodLoads& flood);
+// `rate` is that of all that `feeds` bring.
+void raise_fed(FailureRecord& record, const Site& site, const Direction& d, BitRate rate, const SourceMask& behind,
+               const FloodFeeds& feeds);
 
 }  // namespace mastline

@@ -2,12 +2,10 @@
 #include "planner/network/failures.hpp"
 
 #include <algorithm>
-#include <limits>
 
 #include "planner/network/card_failures.hpp"
 #include "planner/network/component.hpp"
 #include "planner/network/failure_record.hpp"
-#include "planner/network/flooding.hpp"
 #include "planner/network/reconverge.hpp"
 
 namespace mastline {
@@ -20,7 +18,7 @@ public:
         : site_(site), tree_(tree), record_(record), hangers_(site.topology, apart_of(site, tree)),
           paths_(site.topology, tree, hangers_), whole_(component_of(site, tree.order)),
           base_(site.venue.switches.size()), work_(base_.size()), stamp_(base_.size(), 0),
-          zones_(base_.size()), flooded_(base_.size(), 0) {
+          zones_(base_.size()), flooded_(base_.size(), 0), ports_may_rise_(base_.size(), false) {
         const Sides sides(site, whole_, tree.uplink);
         for (std::size_t i = 0; i < tree.order.size(); ++i) base_[tree.order[i]] = sides.below(i);
         total_ = sides.total();
@@ -67,6 +65,8 @@ private:
         sides.for_each([&](const Direction& d, const SourceMask& behind, const Reach&) {
             if (flood.along(d).plain == site_.heaviest.total(behind, false)) full_[slot(d)] = behind;
         });
+        const auto all = site_.heaviest.total(total_.sources, false);
+        for (const auto& [s, rate] : flood.at()) ports_may_rise_[s] = !zones_[s].empty() && rate.plain < all;
     }
 
     void reckon(const NetworkLoss& loss) {
@@ -118,25 +118,14 @@ private:
     }
 
     void reckon_whole(const Component& component) {
-        if (component.order.size() < 2) return;
+        if (component.order.size() < 2 && site_.own[component.order[0]].sources.empty()) return;
         const Sides sides(site_, component, paths_.uplink());
         const FloodLoads flood(site_, component, paths_.uplink(), sides);
         sides.for_each([&](const Direction& d, const SourceMask& behind, const Reach& ahead) {
             if (flood.empty()) raise(d, behind, ahead);
-            else raise_flooded(d, behind, flood);
+            else raise_flooded(record_, site_, d, behind, flood);
         });
-    }
-
-    void raise_flooded(const Direction& d, const SourceMask& behind, const FloodLoads& flood) {
-        const auto rate = flood.along(d).on(site_.tagged(d.link));
-        if (rate > record_.matters_above(d)) raise_fed(d, rate, behind, flood.feeds(d));
-    }
-
-    void raise_fed(const Direction& d, BitRate rate, const SourceMask& behind, const FloodFeeds& feeds) {
-        record_.raise(d, rate, [&] { return [&site = site_, feeds] { return feeds.all(site); }; });
-        record_.raise_member(
-            d, rate, [&] { return site_.heaviest.pick(behind, {}, std::numeric_limits<std::int64_t>::max()); },
-            [&](const std::vector<CarriageIndex>& flows) { return feeds.among(site_, flows); });
+        if (!flood.empty()) record_.flood_ports(flood.at());
     }
 
     // What lies below `s` now; copied from before the failure at the first touch.
@@ -210,10 +199,11 @@ private:
                 else {
                     FloodFeeds feeds(site_);
                     feeds.enter(behind);
-                    raise_fed(d, rate, behind, feeds);
+                    raise_fed(record_, site_, d, rate, behind, feeds);
                 }
             }
         }
+        if (ports_may_rise_[d.to]) raise_around(d.to);
         if (!floods_[d.to] || flooded_[d.to] == now_) return;
         const auto& uplink = paths_.uplink();
         const auto& up = uplink[d.to];
@@ -246,8 +236,9 @@ private:
         const Sides sides(part, paths_.uplink(), std::move(below), work_[tree_.root]);
         const FloodLoads flood(site_, part, paths_.uplink(), sides);
         sides.for_each([&](const Direction& d, const SourceMask& behind, const Reach&) {
-            if (floods_[d.from]) raise_flooded(d, behind, flood);
+            if (floods_[d.from]) raise_flooded(record_, site_, d, behind, flood);
         });
+        record_.flood_ports(flood.at());
     }
 
     // Those that flood around `s` and their neighbours, parents first.
@@ -313,6 +304,7 @@ private:
     bool all_flood_ = false;
     std::vector<std::uint32_t> flooded_;  // by switch: the failure in which it was last reckoned with
     std::vector<SourceMask> full_;  // by slot: all behind it where all that flows; else none
+    std::vector<char> ports_may_rise_;  // by switch: it floods, yet not all comes to its displays
     std::vector<std::uint32_t> seen_;  // by slot: the failure in which it was last followed
     std::vector<Direction> open_;  // kept for its memory
 };

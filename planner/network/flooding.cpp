@@ -87,7 +87,7 @@ FloodFeeds FloodLoads::feeds(const Direction& d) const {
             });
             continue;
         }
-        out.enter(site_.own[at.from].sources);
+        out.enter(entering_at(at.from));
         const auto& up = uplink_[at.from];
         if (up.parent != kNone && !is_up(at)) open.push_back({up.link, up.parent, at.from});
         for (const auto child : children_[place_.at(at.from)])
@@ -109,8 +109,15 @@ FloodedAt FloodLoads::at() const {
     return out;
 }
 
+SourceMask FloodLoads::entering_at(SwitchIndex s) const {
+    const auto place = place_.at(s);
+    SourceMask out = sides_.below(place).sources;
+    for (const auto child : children_[place]) out.remove(sides_.below(place_.at(child)).sources);
+    return out;
+}
+
 FloodRate FloodLoads::entering(SwitchIndex s) const {
-    const auto& sources = site_.own[s].sources;
+    const auto sources = entering_at(s);
     return {site_.heaviest.total(sources, false), site_.heaviest.total(sources, true)};
 }
 

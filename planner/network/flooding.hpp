@@ -68,6 +68,8 @@ public:
 private:
     bool does_flood(SwitchIndex s) const { return floods(*site_.switches[s], component_.queried); }
     bool is_up(const Direction& d) const { return uplink_[d.from].link == d.link && uplink_[d.from].parent == d.to; }
+    // Of a switch that floods; `sides` know of streams that moved.
+    SourceMask entering_at(SwitchIndex s) const;
     FloodRate entering(SwitchIndex s) const;
     FloodRate mix(const SourceMask& behind, const Reach& ahead) const;
     // Calls f(behind, ahead) for a direction of the tree.

@@ -2,10 +2,12 @@
 #include "planner/network/load_findings.hpp"
 
 #include <algorithm>
+#include <cmath>
 #include <map>
 #include <set>
 
 #include "mastline/network/membership_timers.hpp"
+#include "mastline/network/query_codes.hpp"
 #include "mastline/network/snooping_limits.hpp"
 #include "planner/network/flooding.hpp"
 #include "planner/network/switch_loads.hpp"
@@ -18,20 +20,29 @@ std::string megabits(BitRate rate) {
     return fixed_text(static_cast<double>(rate.bits_per_second()) / 1e6, 1) + " Mbit/s";
 }
 
+constexpr std::int64_t kMostMembers = 16;  // as [[link]] says
+
 // How many members, or how much speed, would do.
 std::string cure_for(const LinkLoad& load, BitRate need) {
-    if (load.link.starts_with("zone ")) return "raise port_speed, or take lighter channels";
-    if (load.link.starts_with("card ")) return "raise the card's port_speed, or move channels to other cards";
+    if (load.of == LoadOf::display_port) return "raise port_speed, or take lighter channels";
+    if (load.of == LoadOf::card) return "raise the card's port_speed, or move channels to other cards";
     const auto per_member = load.limit.bits_per_second() / std::max(load.members, 1);
     const auto members = (need.bits_per_second() + per_member - 1) / std::max<std::int64_t>(per_member, 1);
-    return "bundle " + std::to_string(members) + " members of this speed, or take a faster link";
+    if (members <= kMostMembers)
+        return "bundle " + std::to_string(members) + " members of this speed, or take a faster link";
+    const double share = static_cast<double>(load.limit.bits_per_second()) / static_cast<double>(load.capacity.bits_per_second());
+    return "take a link of " + megabits(BitRate(static_cast<std::int64_t>(std::ceil(
+                                   static_cast<double>(need.bits_per_second()) / share)))) + " or more";
 }
 
-Place place_of(const Site& site, std::size_t slot) {
-    return slot < 2 * site.venue.links.size() ? site.venue.links[slot / 2].place : Place{};
+Place place_of(const Site& site, const LinkLoad& load) {
+    const auto& venue = site.venue;
+    return load.of == LoadOf::link   ? venue.links[load.index].place
+           : load.of == LoadOf::card ? venue.cards[load.index].place
+                                         : venue.zones[load.index].place;
 }
 
-void report_over(const Site& site, const LinkLoad& load, std::size_t slot, Findings& findings) {
+void report_over(const Site& site, const LinkLoad& load, Findings& findings) {
     struct Column {
         BitRate rate;
         std::string_view id, words;
@@ -53,10 +64,11 @@ void report_over(const Site& site, const LinkLoad& load, std::size_t slot, Findi
                             words + megabits(c.rate) + ", planned are at most " +
                                 megabits(load.limit),
                             megabits(c.rate - load.limit),
-                            c.id == "load.flooding-over-limit"
-                                ? "turn snooping on, or place a querier"
-                                : cure_for(load, c.rate),
-                            place_of(site, slot)});
+                            c.id == "load.flooding-over-limit" ? "turn snooping on, or place a querier"
+                            // Nothing else fills such a port in a failure.
+                            : failure && load.of == LoadOf::display_port ? "turn snooping on, or place another querier"
+                                                                         : cure_for(load, std::max(c.rate, load.worst_mix)),
+                            place_of(site, load)});
         return;  // the first column that is over says it; the others are on the sheet
     }
 }
@@ -123,6 +135,36 @@ void report_timers(const Site& site, Findings& findings) {
                         n.place});
 }
 
+// What a querier is set to, and what its queries then say.
+void report_queries(const Site& site, Findings& findings) {
+    const auto& n = site.venue.network;
+    const auto add = [&](const std::string& key, Duration time, const QueryField& field, const char* where) {
+        const Duration said = said_by(field, time);
+        if (said == time) return;
+        const Duration most = said_by(field, Duration::max());
+        const bool over = time > most;
+        findings.push_back({over ? Severity::error : Severity::note,
+                            over ? "network.timer-too-long" : "network.timer-rounded", "",
+                            key + " is " + to_text(time) + ", queries " +
+                                (over ? "can say " + to_text(most) + " at most" : "say " + to_text(said)) + " (" +
+                                where + ")",
+                            "", "set " + key + " to " + to_text(said), n.place});
+    };
+    const auto responses = [&](const QueryField& field, const char* where) {
+        add("query_response", n.query_response, field, where);
+        add("last_member_query_interval", n.last_member_query_interval, field, where);
+    };
+    bool v4 = false, v6 = false;
+    for (const auto& range : site.venue.addressing.ranges)
+        (range.first.address().is_v4() ? v4 : v6) = true;
+    const bool newer = n.igmp_version >= 3;
+    if (v4 && newer) responses(kIgmp3Response, "RFC 3376 section 4.1.1");
+    else if (v4) responses(kIgmp2Response, "RFC 2236 section 2.2");
+    if (v6 && newer) responses(kMld2Response, "RFC 3810 section 5.1.3");
+    else if (v6) responses(kMld1Response, "RFC 2710 section 3.4");
+    if (newer) add("query_interval", n.query_interval, kQueryInterval, "RFC 3376 section 4.1.7");
+}
+
 void report_unattached(const Site& site, Findings& findings) {
     std::set<std::size_t> cards;
     for (const auto& c : site.carriages)
@@ -135,7 +177,7 @@ void report_unattached(const Site& site, Findings& findings) {
 }
 
 // What one member less does to the whole bundle is told of the whole.
-void report_member_in_failure(const Site& site, const LinkLoad& load, std::size_t slot, BitRate limit,
+void report_member_in_failure(const Site& site, const LinkLoad& load, BitRate limit,
                               Findings& findings) {
     if (load.failure_member <= limit || load.member_failure == "member of bundle " + load.link) return;
     findings.push_back({Severity::warning, "load.member-over-limit-in-failure",
@@ -145,14 +187,14 @@ void report_member_in_failure(const Site& site, const LinkLoad& load, std::size_
                             "), planned are at most " + megabits(limit),
                         megabits(load.failure_member - limit),
                         "add members, or take one faster link in place of the bundle",
-                        place_of(site, slot)});
+                        place_of(site, load)});
 }
 
 // Flows are not spread evenly over a bundle.
-void report_member(const Site& site, const LinkLoad& load, std::size_t slot, Findings& findings) {
+void report_member(const Site& site, const LinkLoad& load, Findings& findings) {
     if (load.members < 2 || load.worst_mix > load.limit) return;
     const BitRate limit(load.limit.bits_per_second() / load.members);
-    if (load.fullest_member <= limit) return report_member_in_failure(site, load, slot, limit, findings);
+    if (load.fullest_member <= limit) return report_member_in_failure(site, load, limit, findings);
     findings.push_back({load.member_exact ? Severity::error : Severity::warning,
                         "load.member-over-limit",
                         "link " + load.link + ", " + load.from + " to " + load.to,
@@ -160,11 +202,11 @@ void report_member(const Site& site, const LinkLoad& load, std::size_t slot, Fin
                             load.member_rule + "), planned are at most " + megabits(limit),
                         megabits(load.fullest_member - limit),
                         "add members, or take one faster link in place of the bundle",
-                        place_of(site, slot)});
+                        place_of(site, load)});
 }
 
 // A bundle carries the same with one member less.
-void report_member_loss(const Site& site, const LinkLoad& load, std::size_t slot,
+void report_member_loss(const Site& site, const LinkLoad& load,
                         Findings& findings) {
     if (load.members < 2) return;
     const std::int64_t left = load.members - 1;
@@ -179,7 +221,7 @@ void report_member_loss(const Site& site, const LinkLoad& load, std::size_t slot
                             " failed it still has to carry " + megabits(carried) +
                             ", planned are at most " + megabits(limit),
                         megabits(carried - limit), cure_for(load, carried + (load.limit - limit)),
-                        place_of(site, slot)});
+                        place_of(site, load)});
 }
 
 // One note for all zones that hang by one link, or by a switch other than their own.
@@ -210,11 +252,12 @@ void report_network(const Site& site, const NetworkLoad& load, Findings& finding
         report_querier(site, load, findings);
     report_switches(site, load, findings);
     report_timers(site, findings);
+    report_queries(site, findings);
     report_unattached(site, findings);
-    for (std::size_t i = 0; i < load.links.size(); ++i) {
-        report_over(site, load.links[i], i, findings);
-        report_member(site, load.links[i], i, findings);
-        report_member_loss(site, load.links[i], i, findings);
+    for (const auto& l : load.links) {
+        report_over(site, l, findings);
+        report_member(site, l, findings);
+        report_member_loss(site, l, findings);
     }
     report_cut_off(site, load, findings);
 }

@@ -11,8 +11,9 @@ BitRate part(BitRate whole, double fraction) {
     return BitRate(static_cast<std::int64_t>(static_cast<double>(whole.bits_per_second()) * fraction));
 }
 
-LinkLoad idle(const Link& link, bool forward) {
+LinkLoad idle(const Link& link, std::size_t index, bool forward) {
     LinkLoad out;
+    out.index = index;
     out.link = link.name;
     out.from = forward ? link.from : link.to;
     out.to = forward ? link.to : link.from;
@@ -27,8 +28,8 @@ LinkLoad idle(const Link& link, bool forward) {
 
 void add_idle_links(const Site& site, NetworkLoad& out) {
     out.links.reserve(2 * site.venue.links.size() + site.venue.cards.size() + site.venue.zones.size());
-    for (const auto& link : site.venue.links)
-        for (const bool forward : {true, false}) out.links.push_back(idle(link, forward));
+    for (std::size_t i = 0; i < site.venue.links.size(); ++i)
+        for (const bool forward : {true, false}) out.links.push_back(idle(site.venue.links[i], i, forward));
 }
 
 void add_display_ports(const Site& site, const SourceMask& sources, const FloodedAt& flooded,
@@ -37,8 +38,10 @@ void add_display_ports(const Site& site, const SourceMask& sources, const Floode
         const auto& zone = site.venue.zones[z];
         if (site.zone_at[z] == kNone || zone.displays == 0) continue;
         const auto& at = *site.switches[site.zone_at[z]];
-        const bool tagged = zone.tagged && site.venue.addressing.vlan.has_value();
+        const bool tagged = site.tagged_port(z);
         LinkLoad load;
+        load.of = LoadOf::display_port;
+        load.index = z;
         load.link = "zone " + zone.name + " displays";
         load.from = at.name;
         load.to = "display";
@@ -48,7 +51,7 @@ void add_display_ports(const Site& site, const SourceMask& sources, const Floode
         load.everything = load.flooded = load.fullest_member = load.worst_mix;
         for (const auto c : site.heaviest.pick(sources, {}, choices)) load.groups.push_back(c);
         std::sort(load.groups.begin(), load.groups.end());
-        for (const auto& channel : zone.defaults)
+        for (const auto& channel : shown_defaults(zone))
             if (const auto c = site.carriage_of(channel.number); c != kNone)
                 load.scheduled = std::max(load.scheduled, rate_of(site.carriages[c], tagged));
         if (const auto all = flooded.find(site.zone_at[z]); all != flooded.end())
@@ -66,6 +69,8 @@ void add_card_ports(const Site& site, NetworkLoad& out) {
             load.groups.push_back(c);
         }
         if (load.groups.empty()) continue;
+        load.of = LoadOf::card;
+        load.index = i;
         load.link = "card " + card.name;
         load.from = load.link;
         load.to = card.attached_to;

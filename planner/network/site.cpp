@@ -76,15 +76,17 @@ Site::Site(const Venue& v, std::vector<NetworkCarriage> table)
             join(channel, own[at->second].always);
             join(channel, shown[at->second]);
         }
-        // Dealt round-robin: with fewer displays than defaults the last are not shown.
-        const auto dealt = std::min(zone.defaults.size(), static_cast<std::size_t>(zone.displays));
-        for (std::size_t i = 0; i < dealt; ++i) join(zone.defaults[i], shown[at->second]);
+        for (const auto& channel : shown_defaults(zone)) join(channel, shown[at->second]);
     }
 }
 
 CarriageIndex Site::carriage_of(const std::string& number) const {
     const auto at = by_number.find(number);
     return at == by_number.end() ? kNone : at->second;
+}
+
+std::span<const ChannelRef> shown_defaults(const Zone& zone) {
+    return std::span(zone.defaults).first(std::min(zone.defaults.size(), static_cast<std::size_t>(zone.displays)));
 }
 
 }  // namespace mastline

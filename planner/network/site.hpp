@@ -3,6 +3,7 @@
 #pragma once
 
 #include <map>
+#include <span>
 #include <string>
 #include <vector>
 
@@ -21,6 +22,10 @@ struct Site {
 
     // Streams that fill links of `l`'s kind carry a tag.
     bool tagged(LinkIndex l) const { return carries_tags[l] != 0; }
+    // Likewise the ports of a zone's displays.
+    bool tagged_port(std::size_t zone) const {
+        return venue.zones[zone].tagged && venue.addressing.vlan.has_value();
+    }
     // The carriage that displays take for a channel number; kNone when it is not sent.
     CarriageIndex carriage_of(const std::string& number) const;
 
@@ -41,5 +46,9 @@ struct Site {
     std::map<std::string, CarriageIndex> by_number;
     std::vector<std::vector<CarriageIndex>> of_card;  // by card: those that enter somewhere
 };
+
+// The defaults that some display of the zone shows: dealt in turn, so that with fewer displays than
+// defaults the last are not shown.
+std::span<const ChannelRef> shown_defaults(const Zone& zone);
 
 }  // namespace mastline

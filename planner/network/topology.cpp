@@ -6,6 +6,8 @@
 #include <tuple>
 #include <unordered_map>
 
+#include "mastline/network/querier_election.hpp"
+
 namespace mastline {
 
 namespace {
@@ -23,22 +25,6 @@ std::vector<std::uint32_t> ranks(std::size_t count, Less less) {
 std::vector<const Switch*> as_in_file(const Venue& venue) {
     std::vector<const Switch*> out;
     for (const auto& s : venue.switches) out.push_back(&s);
-    return out;
-}
-
-std::vector<SwitchIndex> queriers_of(const std::vector<const Switch*>& switches,
-                                     const std::vector<std::uint32_t>& rank) {
-    std::vector<SwitchIndex> out;
-    for (SwitchIndex i = 0; i < switches.size(); ++i)
-        if (switches[i]->querier) out.push_back(i);
-    // One without an address takes no part in the election (RFC 4541 section 2.1.1): it comes last.
-    std::sort(out.begin(), out.end(), [&](SwitchIndex a, SwitchIndex b) {
-        const auto key = [&](SwitchIndex i) {
-            const auto& address = switches[i]->querier_address;
-            return std::tuple(!address.has_value(), address.value_or(IpAddress{}), rank[i]);
-        };
-        return key(a) < key(b);
-    });
     return out;
 }
 
@@ -88,7 +74,7 @@ Topology::Topology(const std::vector<const Switch*>& switches, const std::vector
         adjacent.insert(adjacent.end(), list.begin(), list.end());
         first.push_back(adjacent.size());
     }
-    queriers = queriers_of(switches, rank);
+    for (const auto i : queriers_in_turn(switches)) queriers.push_back(static_cast<SwitchIndex>(i));
 }
 
 }  // namespace mastline

@@ -3,7 +3,6 @@
 
 #include <algorithm>
 #include <cmath>
-#include <unordered_map>
 
 namespace mastline {
 
@@ -42,12 +41,13 @@ VaryingRate rate_on(const NetworkCarriage& c, bool tagged) {
 }
 
 // Display ports keep the tag where their zone says so; cards send none.
-std::unordered_map<std::string, bool> tagged_zones(const Site& site) {
-    std::unordered_map<std::string, bool> out;
-    for (const auto& zone : site.venue.zones)
-        out.emplace("zone " + zone.name + " displays",
-                    zone.tagged && site.venue.addressing.vlan.has_value());
-    return out;
+bool is_tagged(const Site& site, const LinkLoad& load) {
+    switch (load.of) {
+        case LoadOf::link: return site.tagged(static_cast<LinkIndex>(load.index));
+        case LoadOf::display_port: return site.tagged_port(load.index);
+        case LoadOf::card: break;
+    }
+    return false;
 }
 
 }  // namespace
@@ -65,17 +65,14 @@ VaryingLoad varying_load(const Site& site, const std::vector<CarriageIndex>& gro
 }
 
 void add_varying_loads(const Site& site, NetworkLoad& out) {
-    const auto zones = tagged_zones(site);
-    for (std::size_t i = 0; i < out.links.size(); ++i) {
-        auto& load = out.links[i];
-        bool tagged = false;
-        if (i < 2 * site.venue.links.size()) tagged = site.tagged(static_cast<LinkIndex>(i / 2));
-        else if (const auto zone = zones.find(load.link); zone != zones.end()) tagged = zone->second;
-        const auto sum = varying_load(site, load.groups, tagged);
+    for (auto& load : out.links) {
+        const auto sum = varying_load(site, load.groups, is_tagged(site, load));
         for (const auto c : load.groups) load.frames += site.carriages[c].frames;
         load.mean = sum.mean;
         load.nearly_always = sum.nearly_always;
-        if (load.failure.empty()) load.failure_nearly_always = load.nearly_always;
+        // Flooding that needs no failure is taken at its peak: a bound all the time.
+        if (load.failure.empty())
+            load.failure_nearly_always = load.flooded > load.worst_mix ? load.flooded : load.nearly_always;
     }
 }
 

@@ -56,6 +56,8 @@ void write_addressing(TomlText& out, const Addressing& addressing) {
         out.item("planner.addressing.resting");
         out.text("group", to_text(resting.group));
         out.text("freed_on", day_text(resting.freed_on));
+        out.text_if("channel", resting.channel);
+        if (resting.copy > 1) out.integer("copy", resting.copy);
     }
 }
 

@@ -127,6 +127,10 @@ void raise_anew(const Venue& left, const Assignment& assignment, const Addressin
             const auto fullest = l.members == 1 ? std::max(l.worst_mix, l.flooded) : l.fullest_member;
             member = std::max(member, fullest.bits_per_second());
         }
+        for (const auto& l : load.links) {
+            if (l.of != LoadOf::display_port) continue;
+            worst[l.link] = std::max({worst[l.link], l.worst_mix.bits_per_second(), l.flooded.bits_per_second()});
+        }
     }
 }
 
@@ -165,12 +169,39 @@ Loads worst_anew(NetworkBuilder& b, const Addressing& addressing) {
     return worst;
 }
 
+// Every card lost in turn: what is protected of its channels comes from where another card is, the rest ends.
+void raise_by_take_overs(NetworkBuilder& b, const Addressing& addressing, Loads& worst) {
+    Venue venue = b.venue();
+    venue.cards.emplace_back().name = "plugged in nowhere";
+    const auto nowhere = venue.cards.size() - 1;
+    for (std::size_t lost = 0; lost < nowhere; ++lost)
+        for (std::size_t other = 0; other < nowhere; ++other) {
+            if (other == lost) continue;
+            auto moved = b.assignment();
+            for (auto& home : moved.homes)
+                if (home.card == lost) home.card = venue.channels[home.channel].is_protected ? other : nowhere;
+            raise_anew(venue, moved, addressing, worst);
+        }
+}
+
 // Of a direction, and of its fullest member where it has several.
 void require_worst(const LinkLoad& l, Loads& worst) {
     REQUIRE(l.worst_failure.bits_per_second() == worst[l.link + " to " + l.to]);
     if (l.members < 2) return;
     REQUIRE(l.failure_member_exact);
     REQUIRE(l.failure_member.bits_per_second() == worst[l.link + " to " + l.to + ", a member"]);
+}
+
+// Returns how many displays' ports a failure floods with more than comes to them without.
+int require_worst_ports(const NetworkLoad& load, Loads& worst) {
+    int more = 0;
+    for (const auto& l : load.links) {
+        if (l.of != LoadOf::display_port) continue;
+        INFO(l.link << " failure " << l.failure);
+        REQUIRE(l.worst_failure.bits_per_second() == worst[l.link]);
+        if (!l.failure.empty()) ++more;
+    }
+    return more;
 }
 
 }  // namespace
@@ -208,25 +239,34 @@ TEST_CASE("the worst failure equals that of reckoning 400 networks anew for each
             INFO("round " << round << " " << l.link << " to " << l.to << " failure " << l.failure);
             REQUIRE(l.worst_failure.bits_per_second() == worst[l.link + " to " + l.to]);
         }
+        require_worst_ports(load, worst);
     }
 }
 
 TEST_CASE("where switches flood the worst failure equals that of reckoning 600 networks anew", "[property]") {
     test::Dice dice(31);
-    int worse = 0;
+    int worse = 0, taken_over = 0, ports = 0;
     for (int round = 0; round < 600; ++round) {
         auto b = network_that_floods(dice, round % 4 == 0 ? Forwarding::routed : Forwarding::spanning_tree);
+        if (round % 2 == 0)
+            for (auto& channel : b.venue().channels) channel.is_protected = !dice.one_in(3);
         const auto addressing = b.addressing();
         auto worst = worst_anew(b, addressing);
+        raise_by_take_overs(b, addressing, worst);
         const auto load = b.load();
         for (std::size_t i = 0; i < 2 * b.venue().links.size(); ++i) {
             const auto& l = load.links[i];
             INFO("round " << round << " " << l.link << " to " << l.to << " failure " << l.failure);
             require_worst(l, worst);
-            if (l.flooded > l.worst_mix && l.worst_failure > l.flooded) ++worse;
+            if (l.flooded <= l.worst_mix || l.worst_failure <= l.flooded) continue;
+            ++worse;
+            if (l.failure.starts_with("card ")) ++taken_over;
         }
+        if (round % 4 != 0) ports += require_worst_ports(load, worst);
     }
     CHECK(worse > 100);
+    CHECK(taken_over > 50);
+    CHECK(ports > 100);
 }
 
 }  // namespace failures_property_test

@@ -67,6 +67,25 @@ TEST_CASE("when the only querier is lost, what floods then counts as the failure
     CHECK(mbps(direction(load, "core-1", "east").worst_failure) == Approx(10 * kOne).margin(1e-4));
 }
 
+TEST_CASE("a lost querier floods the displays' ports too", "[unit]") {
+    NetworkBuilder b(std::vector<BitRate>(30, megabits_per_second(10)));
+    b.with_switch("core", 4096).with_switch("side").with_switch("east").querier("side", 0x0A000001);
+    b.with_link("core", "side").with_link("core", "east");
+    b.with_card("A1", "core", 30).with_zone("east", 3);
+    const auto load = b.load();
+    const auto& port = direction(load, "east", "display");
+    CHECK(mbps(port.worst_mix) == Approx(kOne).margin(1e-4));
+    CHECK(mbps(port.worst_failure) == Approx(30 * kOne).margin(1e-4));
+    CHECK(port.failure == "link core/side");
+    REQUIRE(!b.findings().empty());
+    CHECK(to_line(b.findings()[0]) ==
+          "error: load.failure-over-limit: link zone east zone displays, east to display: when link core/side fails "
+          "it carries 315.0 Mbit/s, planned are at most 100.0 Mbit/s (215.0 Mbit/s); turn snooping on, or place "
+          "another querier");
+    b.querier("core", 0x0A000002);
+    CHECK(direction(b.load(), "east", "display").failure.empty());
+}
+
 TEST_CASE("a switch on one link is cut off with it, and the note says so", "[unit]") {
     auto b = ring();
     b.with_switch("attic").with_link("east", "attic").with_zone("attic", 2);

@@ -100,6 +100,17 @@ TEST_CASE("each column of a link is the sum of its groups", "[unit]") {
     CHECK(ids(b.findings()) == Strings{"note network.zones-hang-by-one"});
 }
 
+TEST_CASE("a default that no display is left for is shown on no port", "[unit]") {
+    auto b = small_site();
+    b.venue().inputs[2].programme.rate = megabits_per_second(50);
+    b.venue().zones[0].displays = 2;
+    b.venue().zones[0].defaults = {{"101", {}}, {"102", {}}, {"103", {}}};
+    CHECK(mbps(direction(b.load(), "core", "east").scheduled) == Approx(2 * kOne).margin(1e-4));
+    CHECK(mbps(direction(b.load(), "east", "display").scheduled) == Approx(kOne).margin(1e-4));
+    b.venue().zones[0].displays = 3;
+    CHECK(mbps(direction(b.load(), "east", "display").scheduled) > 50);
+}
+
 TEST_CASE("a recorder's groups flow besides what the displays choose", "[unit]") {
     auto b = small_site();
     b.venue().zones[0].recorded = {{"102", {}}, {"109", {}}};
@@ -179,6 +190,65 @@ TEST_CASE("a link over its limit is an error with amount and cure", "[unit]") {
           "error: load.worst-mix-over-limit: link core/west, core to west: the worst mix of "
           "channels is 105.0 Mbit/s, planned are at most 80.0 Mbit/s (25.0 Mbit/s); bundle 2 "
           "members of this speed, or take a faster link");
+}
+
+TEST_CASE("a link that needs more members than a bundle has is told the speed instead", "[unit]") {
+    auto b = small_site();
+    b.link("core/west").speed = megabits_per_second(5);
+    b.load();
+    REQUIRE(!b.findings().empty());
+    // 105.0 Mbit/s at 0.8 of the speed; 27 members would do, a bundle has 16 (IEEE 802.1AX has no such limit:
+    // common practice).
+    CHECK(b.findings()[0].cure == "take a link of 131.3 Mbit/s or more");
+}
+
+TEST_CASE("a link is a link, whatever its switches are called", "[unit]") {
+    auto b = small_site();
+    b.with_switch("card room").with_switch("zone 3");
+    b.with_link("core", "card room").with_link("card room", "zone 3");
+    b.with_zone("zone 3", 20);
+    for (auto& l : b.venue().links) l.speed = megabits_per_second(100);
+    b.link("core/west").speed = b.link("core/card room").speed = megabits_per_second(1000);
+    const auto load = b.load();
+    REQUIRE(!b.findings().empty());
+    CHECK(b.findings()[0].cure == "bundle 2 members of this speed, or take a faster link");
+    CHECK(direction(load, "card room", "zone 3").of == LoadOf::link);
+    CHECK(direction(load, "card A1", "core").of == LoadOf::card);
+    CHECK(direction(load, "zone 3", "display").of == LoadOf::display_port);
+    CHECK(direction(load, "zone 3", "display").index == 2);
+}
+
+TEST_CASE("what a card's or a display's port lacks is told at its place in the file", "[unit]") {
+    auto b = small_site();
+    b.venue().zones[0].port_speed = megabits_per_second(10);
+    b.venue().zones[0].place = {"network.toml", 40, 1};
+    b.venue().cards[0].port_speed = megabits_per_second(100);
+    b.venue().cards[0].place = {"cards.toml", 7, 1};
+    b.load();
+    REQUIRE(b.findings().size() >= 2);
+    CHECK(to_text(b.findings()[0].place) == "cards.toml:7:1");
+    CHECK(to_text(b.findings()[1].place) == "network.toml:40:1");
+}
+
+TEST_CASE("times that a query cannot say are told", "[outside]") {
+    // RFC 2236 section 2.2: the Max Response Time of IGMPv2 is a byte of tenths of a second.
+    auto b = small_site();
+    auto& n = b.venue().network;
+    n.igmp_version = 2;
+    n.query_response = std::chrono::milliseconds(25500);
+    b.load();
+    CHECK(ids(b.findings()) == Strings{"note network.zones-hang-by-one"});
+    n.query_response = std::chrono::seconds(30);
+    b.load();
+    REQUIRE(ids(b.findings()) == Strings{"error network.timer-too-long", "note network.zones-hang-by-one"});
+    CHECK(b.findings()[0].what == "query_response is 30 s, queries can say 25.5 s at most (RFC 2236 section 2.2)");
+    n.igmp_version = 3;  // 30 s = 300 tenths = 18.75 << 4: the code 0x92 says 288 tenths
+    b.load();
+    REQUIRE(ids(b.findings()) == Strings{"note network.timer-rounded", "note network.zones-hang-by-one"});
+    CHECK(b.findings()[0].cure == "set query_response to 28.8 s");
+    b.venue().addressing.ranges = {test::range("ff15::8000:0/112")};
+    b.load();  // RFC 3810 section 5.1.3: milliseconds, 32767 of them as they are
+    CHECK(ids(b.findings()) == Strings{"warning network.querier-address-version", "note network.zones-hang-by-one"});
 }
 
 TEST_CASE("a card that is plugged into no switch is warned of", "[unit]") {

@@ -38,8 +38,50 @@ TEST_CASE("a switch keeps the groups of the displays whose reports reach it", "[
     CHECK(of(load, "core").reports_after_query == Approx(12.1));
     // All join at once: each repeats its report (robustness 2) within 1 s; RFC 3376 section 8.11.
     CHECK(of(load, "core").reports_after_power_cut == Approx(242));
-    b.venue().network.igmp_version = 2;  // within 10 s; RFC 2236 section 8.10
-    CHECK(of(b.load(), "core").reports_after_power_cut == Approx(24.2));
+    // All report at once (RFC 2236 section 3), and a tenth of the repeats of 10 s (section 8.10) follows at once.
+    b.venue().network.igmp_version = 2;
+    CHECK(of(b.load(), "core").reports_after_power_cut == Approx(121 + 12.1));
+}
+
+TEST_CASE("nobody joins on a port towards the querier, though every group goes there", "[outside]") {
+    // RFC 4541 section 2.1.1, rule 1: reports go to router ports only, so none comes in by one.
+    NetworkBuilder b(std::vector<BitRate>(30, megabits_per_second(4)));
+    b.with_switch("core", 4096).with_switch("head-end").with_switch("east").querier("core", 0x0A000001);
+    b.with_link("core", "head-end", 10).with_link("core", "east", 10);
+    b.with_card("A1", "head-end", 30).with_zone("east", 4);
+    const auto load = b.load();
+    CHECK(of(load, "head-end").joins_on_a_port == 0);
+    CHECK(of(load, "head-end").queue_frames == 30);
+    CHECK(of(load, "core").joins_on_a_port == 4);
+    CHECK(of(load, "core").queue_frames == 4);
+}
+
+TEST_CASE("reports go to the querier and to every router, whichever side they are on", "[outside]") {
+    // RFC 4541 section 2.1.1, rule 1. The querier is at the core, a router at the west, all streams enter at the east.
+    NetworkBuilder b(std::vector<BitRate>(30, megabits_per_second(4)));
+    b.with_switch("core", 4096).with_switch("east").with_switch("west").querier("core", 0x0A000001);
+    b.with_link("core", "east", 10).with_link("core", "west", 10).at("west").multicast_router = true;
+    b.with_card("A1", "east", 30).with_zone("east", 8, {}, {"130"}).with_zone("west", 3);
+    const auto load = b.load();
+    CHECK(of(load, "core").groups == 12);           // 11 displays and a recorder, though east keeps its streams
+    CHECK(of(load, "core").joins_on_a_port == 9);   // those of the east, of streams that come from there
+    CHECK(of(load, "core").reports_after_query == Approx(1.2));
+    CHECK(of(load, "west").groups == 12);           // the router there hears of all
+    CHECK(of(load, "west").joins_on_a_port == 9);
+    CHECK(of(load, "east").groups == 9);            // no router is there: what west joins it does not hear
+    CHECK(of(load, "east").joins_on_a_port == 1);
+    CHECK(of(load, "east").queue_frames == 30);
+}
+
+TEST_CASE("datagrams of media and of FEC may meet at a port", "[unit]") {
+    auto b = site();
+    b.venue().addressing.encapsulation = Encapsulation::rtp;
+    b.venue().addressing.fec.emplace().classes = {PictureClass::hd};
+    for (std::size_t c = 0; c < 10; ++c) b.venue().channels[c].picture = PictureClass::sd;
+    CHECK(of(b.load(), "core").queue_frames == 40 * 3 + 10);
+    CHECK(of(b.load(), "east").queue_frames == 3);
+    b.venue().addressing.fec->row_packets = false;
+    CHECK(of(b.load(), "core").queue_frames == 40 * 2 + 10);
 }
 
 TEST_CASE("what a switch cannot hold is a finding with the amount", "[unit]") {

@@ -18,8 +18,13 @@ namespace mastline {
 // The share of time in which streams that vary may add up to more than LinkLoad::nearly_always.
 inline constexpr double kExceededAtMost = 0.001;
 
+// A direction of a link, a card's port, or the port of each display of a zone.
+enum class LoadOf : std::uint8_t { link, card, display_port };
+
 // One direction of one link (or card, or display port), rates on the wire.
 struct LinkLoad {
+    LoadOf of = LoadOf::link;
+    std::size_t index = 0;  // into Venue::links, cards or zones
     std::string link;   // link name, "card A1", "zone north displays"
     std::string from, to;
     BitRate capacity;           // of the link, bundle members added
