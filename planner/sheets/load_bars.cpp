@@ -12,9 +12,9 @@ namespace mastline {
 namespace {
 
 constexpr std::size_t kMost = 36;
-constexpr double kBarPitch = 17, kNameWidth = 250, kBarWidth = 420, kPictureWidth = 860;
+constexpr double kBarPitch = 17, kNameWidth = 250, kBarWidth = 420, kPictureWidth = 930;
 
-std::string draw_bar(const LinkLoad& load, double y) {
+std::string draw_bar(const PlanIndex& index, const LinkLoad& load, double y) {
     const auto length = [&](BitRate rate) {
         return kBarWidth * std::clamp(share_of(rate, load.capacity), 0.0, 1.0);
     };
@@ -30,7 +30,7 @@ std::string draw_bar(const LinkLoad& load, double y) {
     if (fit == Fit::out) text += " OVER";
     if (fit == Fit::near) text += " OVER then";
     const double limit = kNameWidth + length(load.limit);
-    return svg_text(kNameWidth - 6, y + 12, "e", shortened(load.from + " \u2192 " + load.to, 40)) +
+    return svg_text(kNameWidth - 6, y + 12, "e", shortened(direction_name(index, load, " \u2192 "), 40)) +
            rect("track", kBarWidth) + rect("failure", length(load.worst_failure)) +
            rect("fill " + std::string(to_text(fit)), length(load.worst_mix)) +
            svg_line(limit, y + 1, limit, y + 15, "limit") +
@@ -50,7 +50,7 @@ std::string load_bars(const PlanIndex& index) {
     if (all > kMost) loads.resize(kMost);
     std::string bars;
     for (std::size_t i = 0; i < loads.size(); ++i)
-        bars += draw_bar(*loads[i], 2 + kBarPitch * static_cast<double>(i));
+        bars += draw_bar(index, *loads[i], 2 + kBarPitch * static_cast<double>(i));
     const double height = 4 + kBarPitch * static_cast<double>(loads.size());
     std::string caption = "Link directions by load in the worst mix, fullest first";
     if (all > kMost)

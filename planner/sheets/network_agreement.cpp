@@ -5,6 +5,7 @@
 #include <set>
 
 #include "mastline/network/membership_timers.hpp"
+#include "mastline/network/querier_election.hpp"
 #include "mastline/text/escape.hpp"
 #include "mastline/venue/carriage_rate.hpp"
 #include "planner/sheets/facts.hpp"
@@ -139,12 +140,11 @@ std::string senders(const PlanIndex& index) {
     std::string rows;
     std::size_t count = 0;
     for (const auto& load : index.plan().network.links) {
-        if (!load.link.starts_with("card ")) continue;
+        if (load.of != LoadOf::card) continue;
         if (load.worst_mix <= BitRate{}) continue;
         if (++count > kMostSenders) continue;
-        std::string source;
-        for (const auto& card : index.venue().cards)
-            if ("card " + card.name == load.link && card.source) source = to_text(*card.source);
+        const auto& card = index.venue().cards[load.index];
+        const std::string source = card.source ? to_text(*card.source) : "";
         rows += "<tr><td>" + escape_markup(load.from) + "</td><td>" + source + "</td><td>" +
                 escape_markup(load.to) + "</td><td class=\"num\">" +
                 fixed_text(megabits(load.worst_mix), 1) + "</td></tr>";
@@ -160,20 +160,19 @@ std::string senders(const PlanIndex& index) {
     return out + "</div>\n";
 }
 
+// "core-1 (10.0.0.2); then core-2 (10.0.0.3)", in the order of the election.
 std::string querier_place(const PlanIndex& index) {
-    const auto& network = index.plan().network;
-    std::string out, next;
+    if (index.venue().network.forwarding == Forwarding::routed) return std::string(kRoutedQueriers);
+    const std::string& elected = index.plan().network.querier;
+    std::string first = "none elected", next;
     std::size_t others = 0;
-    for (const auto& sw : index.venue().switches) {
-        if (!sw.querier) continue;
-        std::string name = sw.name;
-        if (sw.querier_address) name += " (" + to_text(*sw.querier_address) + ")";
-        if (sw.name == network.querier) out = name;
+    for (const auto* sw : queriers_by_turn(index)) {
+        const std::string name = sw->name + (sw->querier_address ? " (" + to_text(*sw->querier_address) + ")" : "");
+        if (sw->name == elected) first = name;
         else if (++others <= kMostQueriers) next += (next.empty() ? "" : ", ") + name;
     }
     if (others > kMostQueriers) next += " and " + std::to_string(others - kMostQueriers) + " more";
-    if (out.empty()) out = "none elected";
-    return next.empty() ? out : out + "; then " + next;
+    return next.empty() ? first : first + "; then " + next;
 }
 
 std::string router_ports(const PlanIndex& index) {
@@ -181,7 +180,7 @@ std::string router_ports(const PlanIndex& index) {
     std::size_t count = 0;
     for (const auto& load : index.plan().network.links) {
         if (!load.to_multicast_router) continue;
-        if (++count <= 8) out += (out.empty() ? "" : ", ") + load.from + " to " + load.to;
+        if (++count <= 8) out += (out.empty() ? "" : ", ") + direction_name(index, load);
     }
     if (count == 0) return "none";
     return count > 8 ? std::to_string(count) + " link directions, marked in the table of loads on the sheet Network load"
@@ -202,16 +201,18 @@ std::string membership(const PlanIndex& index) {
            fact("Last-member query interval", to_text(policy.last_member_query_interval)) +
            fact("Leave latency", to_text(leave_latency(policy))) +
            fact("Membership ends after", to_text(membership_interval(policy))) +
-           fact("Silent querier replaced after", to_text(other_querier_interval(policy))) +
+           (policy.forwarding == Forwarding::routed
+                ? ""
+                : fact("Silent querier replaced after", to_text(other_querier_interval(policy)))) +
            fact("Router ports (get every group)", router_ports(index)) + "</dl>\n";
 }
 
-std::string load_row(const LinkLoad& load) {
+std::string agreed_load_row(const PlanIndex& index, const LinkLoad& load) {
     const auto number = [](BitRate rate) {
         return "<td class=\"num\">" + fixed_text(megabits(rate), 1) + "</td>";
     };
     const Fit fit = fit_of(load);
-    return "<tr><td>" + escape_markup(load.from + " to " + load.to) + "</td>" + number(load.capacity) +
+    return "<tr><td>" + escape_markup(direction_name(index, load)) + "</td>" + number(load.capacity) +
            number(load.limit) + number(load.scheduled) + number(load.worst_mix) +
            number(load.worst_failure) + "<td>" + escape_markup(load.failure) + "</td><td class=\"" +
            std::string(to_text(fit)) + "\">" +
@@ -222,7 +223,7 @@ std::string load_row(const LinkLoad& load) {
 std::string loads(const PlanIndex& index) {
     std::vector<const LinkLoad*> links;
     for (const auto& load : index.plan().network.links)
-        if (!load.link.starts_with("card ") && !load.link.starts_with("zone ")) links.push_back(&load);
+        if (load.of == LoadOf::link) links.push_back(&load);
     if (links.empty()) return "";
     const auto fullness = [](const LinkLoad* l) {
         return std::pair(fit_of(*l) != Fit::good, share_of(l->worst_failure, l->limit));
@@ -234,7 +235,7 @@ std::string loads(const PlanIndex& index) {
         links.begin() + static_cast<std::ptrdiff_t>(shown), links.end(), [](const LinkLoad* l) { return fit_of(*l) != Fit::good; }));
     links.resize(shown);
     std::string rows;
-    for (const auto* load : links) rows += load_row(*load);
+    for (const auto* load : links) rows += agreed_load_row(index, *load);
     std::string out =
         "<div class=\"scroll\" role=\"region\" tabindex=\"0\" aria-label=\"Link loads\"><h3>Link loads, fullest first</h3><table class=\"plain\"><thead><tr><th scope=\"col\">"
         "Link direction</th><th scope=\"col\" class=\"num\">Capacity (Mbit/s)</th><th scope=\"col\" "
@@ -288,6 +289,13 @@ constexpr std::string_view kAgreementSignatures =
     "<tr><th scope=\"row\">Video distribution</th><td></td><td></td><td></td></tr></tbody></table></div>\n";
 
 }  // namespace
+
+std::vector<const Switch*> queriers_by_turn(const PlanIndex& index) {
+    std::vector<const Switch*> all, out;
+    for (const auto& sw : index.venue().switches) all.push_back(&sw);
+    for (const auto i : queriers_in_turn(all)) out.push_back(all[i]);
+    return out;
+}
 
 std::string membership_protocol(const PlanIndex& index) {
     const int version = index.venue().network.igmp_version;

@@ -56,9 +56,10 @@ std::string load_sentence(const LinkLoad& load) {
 class NetworkCharter {
 public:
     explicit NetworkCharter(const PlanIndex& index) : index_(index) {
-        for (const auto& load : index.plan().network.links)
-            loads_[{load.link, load.from, load.to}] = &load;
-        for (const auto& load : index.plan().network.links) by_name_.emplace(load.link, &load);
+        for (const auto& load : index.plan().network.links) {
+            if (load.of == LoadOf::link) loads_[{load.link, load.from, load.to}] = &load;
+            else ports_[{load.of, load.index}] = &load;
+        }
     }
     BoxChart run();
 
@@ -79,11 +80,15 @@ private:
         const auto it = loads_.find({link, from, to});
         return it == loads_.end() ? nullptr : it->second;
     }
+    const LinkLoad* port_of(LoadOf kind, std::size_t index) const {
+        const auto it = ports_.find({kind, index});
+        return it == ports_.end() ? nullptr : it->second;
+    }
 
     const PlanIndex& index_;
     BoxChart chart_;
     std::map<std::tuple<std::string, std::string, std::string>, const LinkLoad*> loads_;
-    std::map<std::string, const LinkLoad*> by_name_;
+    std::map<std::pair<LoadOf, std::size_t>, const LinkLoad*> ports_;  // of cards and displays
     std::map<std::string, std::size_t> boxes_;      // of switches, the crowd's for one in a crowd
     std::map<std::string, std::size_t> crowd_of_;   // of switches that are not drawn alone
     struct Joint {
@@ -183,14 +188,15 @@ void NetworkCharter::add_senders() {
         Fit fit = Fit::untold;
     };
     std::map<std::pair<std::string, std::string>, Sender> senders;  // chassis, switch
-    for (const auto& card : index_.venue().cards) {
-        if (!boxes_.contains(card.attached_to)) continue;
-        auto& sender = senders[{card.chassis, card.attached_to}];
+    const auto& cards = index_.venue().cards;
+    for (std::size_t c = 0; c < cards.size(); ++c) {
+        if (!boxes_.contains(cards[c].attached_to)) continue;
+        auto& sender = senders[{cards[c].chassis, cards[c].attached_to}];
         ++sender.cards;
-        const auto it = by_name_.find("card " + card.name);
-        if (it == by_name_.end()) continue;
-        sender.rate += it->second->worst_mix;
-        sender.fit = std::max(sender.fit, fit_of(*it->second));
+        const auto* sent = port_of(LoadOf::card, c);
+        if (sent == nullptr) continue;
+        sender.rate += sent->worst_mix;
+        sender.fit = std::max(sender.fit, fit_of(*sent));
     }
     for (const auto& [where, sender] : senders) {
         const std::string name = where.first.empty() ? "cards alone" : "chassis " + where.first;
@@ -268,8 +274,7 @@ void NetworkCharter::add_zones() {
                                 {},
                                 {}});
         if (at == boxes_.end()) continue;
-        const auto it = by_name_.find("zone " + zone.name + " displays");
-        const auto* worst = it == by_name_.end() ? nullptr : it->second;
+        const auto* worst = port_of(LoadOf::display_port, z);
         connect(at->second, "\u2192 zone " + shortened(zone.name, 16), chart_.boxes.size() - 1,
                 worst ? "each " + load_text(*worst) : "ports " + rate_text(zone.port_speed),
                 worst ? fit_of(*worst) : Fit::untold,
@@ -293,6 +298,15 @@ BoxChart NetworkCharter::run() {
 
 BoxChart network_chart(const PlanIndex& index) {
     return NetworkCharter(index).run();
+}
+
+std::string direction_name(const PlanIndex& index, const LinkLoad& load, std::string_view to) {
+    const auto& links = index.venue().links;
+    const auto joined = std::count_if(links.begin(), links.end(), [&](const Link& l) {
+        return (l.from == load.from && l.to == load.to) || (l.from == load.to && l.to == load.from);
+    });
+    const bool told = load.of != LoadOf::link || joined < 2;
+    return load.from + std::string(to) + load.to + (told ? "" : " (" + load.link + ")");
 }
 
 double share_of(BitRate rate, BitRate capacity) {

@@ -11,6 +11,8 @@ BoxChart network_chart(const PlanIndex& index);
 
 // Over what may be planned (in the worst mix), over it only in the worst failure, or within.
 Fit fit_of(const LinkLoad& load);
+// "core-1 to access-3"; with the link's name where others join the same two switches.
+std::string direction_name(const PlanIndex& index, const LinkLoad& load, std::string_view to = " to ");
 // Share of the capacity that the worst mix takes.
 double share_of(BitRate rate, BitRate capacity);
 

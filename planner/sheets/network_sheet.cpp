@@ -41,11 +41,11 @@ std::string settings_in_short(const PlanIndex& index) {
                       fact("DSCP", std::to_string(index.venue().addressing.dscp));
     if (index.venue().addressing.vlan)
         out += fact("VLAN", std::to_string(*index.venue().addressing.vlan));
-    if (policy.forwarding == Forwarding::routed) out += fact("Forwarding", "routed");
-    else out += fact("Spanning tree, root", index.plan().network.tree_root);
-    out += fact("Querier", index.plan().network.querier.empty() ? "none"
-                                                                : index.plan().network.querier);
-    return out + "</dl>\n";
+    if (policy.forwarding == Forwarding::routed)
+        return out + fact("Forwarding", "routed") + fact("Querier", kRoutedQueriers) + "</dl>\n";
+    const std::string& querier = index.plan().network.querier;
+    return out + fact("Spanning tree, root", index.plan().network.tree_root) +
+           fact("Querier", querier.empty() ? "none" : querier) + "</dl>\n";
 }
 
 // The link direction that a single failure fills most.

@@ -5,6 +5,7 @@
 
 #include "mastline/network/timer_advice.hpp"
 #include "mastline/sheets/sheets.hpp"
+#include "planner/sheets/network_agreement.hpp"
 #include "planner/sheets/network_chart.hpp"
 #include "planner/sheets/paper_rows.hpp"
 #include "planner/sheets/rate_cell.hpp"
@@ -73,14 +74,26 @@ Row load_row(const PlanIndex& index, const LinkLoad& load) {
              verdict_cell(load)}};
 }
 
-std::string kind_of(const PlanIndex& index, const LinkLoad& load, std::size_t place) {
-    if (place < 2 * index.venue().links.size()) return "link direction";
-    return load.to == "display" ? "zone port" : "card";
+std::string kind_of(const LinkLoad& load) {
+    return load.of == LoadOf::link ? "link direction" : load.of == LoadOf::card ? "card" : "zone port";
 }
 
 std::string listed(const std::vector<std::string>& names) {
     std::string out;
     for (const auto& name : names) out += (out.empty() ? "" : ", ") + name;
+    return out;
+}
+
+// "next querier", "querier, number 3 in turn" by name of the switch; none where streams are routed.
+std::map<std::string, std::string> querier_turns(const PlanIndex& index) {
+    std::map<std::string, std::string> out;
+    if (index.venue().network.forwarding == Forwarding::routed) return out;
+    std::size_t turn = 1;
+    for (const auto* sw : queriers_by_turn(index)) {
+        if (sw->name == index.plan().network.querier) continue;
+        ++turn;
+        out[sw->name] = turn == 2 ? "next querier" : "querier, number " + std::to_string(turn) + " in turn";
+    }
     return out;
 }
 
@@ -91,7 +104,7 @@ SheetTable load_table(const PlanIndex& index) {
     std::vector<RowWeight> weights;
     for (const auto& load : index.plan().network.links) {
         out.rows.push_back(load_row(index, load));
-        weights.push_back({kind_of(index, load, weights.size()),
+        weights.push_back({kind_of(load),
                            share_of(std::max(load.worst_mix, load.worst_failure), load.capacity), fit_of(load) != Fit::good});
     }
     choose_for_paper(out, weights, "the 40 fullest of each kind, in the worst failure, and all that are over", "loads.csv");
@@ -178,7 +191,7 @@ SheetTable varying_table(const PlanIndex& index) {
                              rate_cell(load.nearly_always), rate_cell(load.worst_mix),
                              rate_cell(load.failure_nearly_always), rate_cell(load.worst_failure),
                              rate_cell(load.limit)}});
-        weights.push_back({kind_of(index, load, i), share_of(std::max(load.nearly_always, load.failure_nearly_always), load.capacity),
+        weights.push_back({kind_of(load), share_of(std::max(load.nearly_always, load.failure_nearly_always), load.capacity),
                            fit_of(load) != Fit::good});
     }
     choose_for_paper(out, weights, "the 40 fullest 99.9 % of the time, in the worst failure, and all that are over", "loads.csv");
@@ -226,6 +239,7 @@ SheetTable switch_table(const PlanIndex& index) {
         return cell;
     };
     const auto& network = index.plan().network;
+    const auto turn_of = querier_turns(index);
     std::vector<RowWeight> weights;
     for (const auto& sw : index.venue().switches) {
         std::string roles;
@@ -234,7 +248,8 @@ SheetTable switch_table(const PlanIndex& index) {
         };
         add(sw.name == network.tree_root, "root of the tree");
         add(sw.name == network.querier, "querier");
-        add(sw.querier && sw.name != network.querier, "next querier");
+        if (const auto turn = turn_of.find(sw.name); turn != turn_of.end() && sw.name != network.querier)
+            add(true, turn->second);
         add(sw.multicast_router, "multicast router");
         const auto load = std::find_if(network.switches.begin(), network.switches.end(),
                                        [&](const SwitchLoad& l) { return l.name == sw.name; });

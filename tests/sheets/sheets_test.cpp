@@ -288,4 +288,38 @@ TEST_CASE("a venue five times as large is written in well under a second", "[uni
     CHECK(took < std::chrono::seconds(1));
 }
 
+TEST_CASE("the agreement names queriers in the order of their election", "[unit]") {
+    auto [venue, plan] = sample::make();
+    for (auto& sw : venue.switches) sw.querier = false;
+    for (const std::size_t i : {0, 1, 2}) venue.switches[i].querier = true;
+    venue.switches[0].querier_address = IpAddress::v4(0x0A000009);
+    venue.switches[1].querier_address = IpAddress::v4(0x0A000002);
+    venue.switches[2].querier_address = IpAddress::v4(0x0A000004);
+    plan.network.querier = venue.switches[1].name;
+    const auto html = write_sheets(venue, plan);
+    CHECK(has(html, "core-2 (10.0.0.2); then access-01 (10.0.0.4), core-1 (10.0.0.9)"));
+    CHECK(has(html, "next querier"));
+    CHECK(has(html, "querier, number 3 in turn"));
+    venue.network.forwarding = Forwarding::routed;
+    const auto routed = write_sheets(venue, plan);
+    CHECK(has(routed, "each router, for the displays at it"));
+    CHECK_FALSE(has(routed, "next querier"));
+}
+
+TEST_CASE("the agreement tells links by their names where several join the same switches", "[unit]") {
+    auto [venue, plan] = sample::make();
+    auto second = venue.links[0];
+    second.name = "card room's own";
+    auto load = plan.network.links[0];
+    load.link = second.name;
+    load.index = venue.links.size();
+    venue.links.push_back(second);
+    plan.network.links.push_back(load);
+    const auto html = write_sheets(venue, plan);
+    const auto agreement = html.substr(html.find("Link loads, fullest first"));
+    CHECK(has(agreement, "core-1 to core-2 (core-1/core-2)"));
+    CHECK(has(agreement, "core-1 to core-2 (card room"));
+    CHECK(has(agreement, "core-1 to access-01<"));
+}
+
 }  // namespace sheets_test

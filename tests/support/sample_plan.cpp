@@ -441,13 +441,15 @@ void assign(const Venue& venue, Plan& plan) {
 
 void load(const Venue& venue, Plan& plan) {
     int n = 0;
-    const auto add = [&](std::string link, std::string from, std::string to, BitRate capacity,
-                         double share) {
-        const auto part = [&](double of) {
+    const auto add = [&](LoadOf of, std::size_t index, std::string link, std::string from, std::string to,
+                         BitRate capacity, double share) {
+        const auto part = [&](double whole) {
             return BitRate(
-                static_cast<std::int64_t>(static_cast<double>(capacity.bits_per_second()) * of));
+                static_cast<std::int64_t>(static_cast<double>(capacity.bits_per_second()) * whole));
         };
-        plan.network.links.push_back({.link = std::move(link),
+        plan.network.links.push_back({.of = of,
+                                      .index = index,
+                                      .link = std::move(link),
                                       .from = std::move(from),
                                       .to = std::move(to),
                                       .capacity = capacity,
@@ -463,16 +465,21 @@ void load(const Venue& venue, Plan& plan) {
                                       .groups = {0, 1, 2},
                                       .to_multicast_router = n++ % 9 == 0});
     };
-    for (const auto& link : venue.links) {
+    for (std::size_t i = 0; i < venue.links.size(); ++i) {
+        const auto& link = venue.links[i];
         const BitRate speed = link.speed * link.members;
-        add(link.name, link.from, link.to, speed, 0.3 + 0.06 * (n % 11));
-        add(link.name, link.to, link.from, speed, 0.02);
+        add(LoadOf::link, i, link.name, link.from, link.to, speed, 0.3 + 0.06 * (n % 11));
+        add(LoadOf::link, i, link.name, link.to, link.from, speed, 0.02);
     }
-    for (const auto& card : venue.cards)
-        add("card " + card.name, card.name, card.attached_to, *card.port_speed, 0.08);
-    for (const auto& zone : venue.zones)
-        add("zone " + zone.name + " displays", zone.attached_to, "zone " + zone.name,
+    for (std::size_t i = 0; i < venue.cards.size(); ++i) {
+        const auto& card = venue.cards[i];
+        add(LoadOf::card, i, "card " + card.name, card.name, card.attached_to, *card.port_speed, 0.08);
+    }
+    for (std::size_t i = 0; i < venue.zones.size(); ++i) {
+        const auto& zone = venue.zones[i];
+        add(LoadOf::display_port, i, "zone " + zone.name + " displays", zone.attached_to, "zone " + zone.name,
             zone.port_speed, 0.27);
+    }
     for (const auto& zone : venue.zones)
         plan.network.cut_off.push_back({"switch " + zone.attached_to, zone.name});
 }
