@@ -4,6 +4,7 @@
 #include <ctime>
 #include <cstdlib>
 #include <memory>
+#include <utility>
 
 #include "mastline/missing_input.hpp"
 #include "mastline/usage_error.hpp"
@@ -105,18 +106,21 @@ void follow_files(const ServeOptions& options, const std::optional<KeptPlan>& ke
         read = now;
         const auto before = pages.view();
         DeskView view;
+        bool told = false;
         try {
             view = next_view(before, options.venue, kept, [&](PlanStep) {
                 if (stamps_of(files) != read) throw NewerSave{};
+                if (!std::exchange(told, true)) server.publish({"planning", number_text(before.planned ? before.planned->planned_ms : 0, 0)});
             });
         } catch (const NewerSave&) {
+            if (told) server.publish({"desk", std::to_string(before.version)});
             continue;
         }
         if (auto named = watched_files(view, options.venue); named != files) {
             files = std::move(named);
             read.clear(), last.clear();
         }
-        if (view.version == before.version || (view.texts == before.texts && view.faults == before.faults)) continue;
+        if (!told && (view.version == before.version || (view.texts == before.texts && view.faults == before.faults))) continue;
         print(news(view));
         const auto version = std::to_string(view.version);
         pages.show(std::move(view));

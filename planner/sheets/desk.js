@@ -300,6 +300,24 @@ const desk = (() => {
     el("desk-news").textContent = text;
     el("desk-news").classList.toggle("lost", Boolean(lost));
   }
+  // How long what is waited for will still take, by how long it took before; told once it takes over a second.
+  let ticking = 0;
+  function waiting(work, usual_ms) {
+    const [bar, words] = el("desk-wait").children, began = performance.now();
+    waited();
+    ticking = setInterval(() => {
+      const passed = performance.now() - began, left = usual_ms - passed;
+      if (passed < 1000) return;
+      bar.max = usual_ms;
+      bar.value = Math.min(passed, usual_ms);
+      words.textContent = `${work}, ${Math.floor(passed / 1000)} s${left > 0 ? `, about ${Math.ceil(left / 1000)} s left` : ""}`;
+      el("desk-wait").hidden = false;
+    }, 250);
+  }
+  function waited() {
+    clearInterval(ticking);
+    el("desk-wait").hidden = true;
+  }
   const get = async (what) => {
     const answer = await fetch(what);
     if (!answer.ok) throw new Error(await answer.text());
@@ -327,7 +345,7 @@ const desk = (() => {
       else say(replanned && !first ? `${clock()}: planned anew in ${Math.round(next.planned_ms)} ms, ${marks} ${marks === 1 ? "change" : "changes"} marked`
         : `planned in ${Math.round(next.planned_ms)} ms; watching ${next.files.length} ${next.files.length === 1 ? "file" : "files"}`);
       document.dispatchEvent(new CustomEvent("desk", { detail: { state, replanned: replanned && !first } }));
-    }).catch((error) => say(`the server does not answer: ${error.message}`, true));
+    }).catch((error) => say(`the server does not answer: ${error.message}`, true)).finally(waited);
     return busy;
   }
   function showMode() {
@@ -367,6 +385,7 @@ const desk = (() => {
   for (const e of [document.querySelector(".bar"), document.querySelector(".desk"), el("faults")]) sizes.observe(e);
   const events = new EventSource("events");
   events.addEventListener("desk", look);
+  events.addEventListener("planning", (event) => waiting("planning", Number(event.data)));
   events.addEventListener("error", () => say("the server does not answer; it is asked again", true));
-  return { el, make, stopIn, backToStop, showTrial, showSaved, get state() { return state; } };
+  return { el, make, stopIn, backToStop, waiting, waited, showTrial, showSaved, get state() { return state; } };
 })();

@@ -3,7 +3,7 @@
 (() => {
   const { el, make } = desk;
   const edits = new Map();  // by what they are about; a later one takes the place of an earlier
-  let offers = null, base = null, wait = null, run = 0;
+  let offers = null, base = null, wait = null, run = 0, usual_ms = 0;
 
   const db = (value) => value === null ? "none" : `${String(Math.round(value * 1000) / 1000).replace("-", "\u2212")} dB`;
   const fixed = (value, digits) => value.toFixed(digits).replace("-", "\u2212");
@@ -235,7 +235,9 @@
     wait = setTimeout(tryNow, 150);
   }
   async function tryNow() {
-    const mine = ++run, asked = [...edits.values()];
+    const mine = ++run, asked = [...edits.values()], began = performance.now();
+    // Before the first trial: it plans twice, once for what is told and once for the sheets.
+    if (asked.length > 0) desk.waiting("trying", usual_ms || 2 * desk.state.planned_ms);
     try {
       if (asked.length === 0) {
         listEdits([]);
@@ -258,8 +260,11 @@
         return answer.json();
       };
       await desk.showTrial(sheets, () => mine === run);
+      usual_ms = performance.now() - began;
     } catch (error) {
       said(`the server does not answer: ${error.message}`, true);
+    } finally {
+      if (mine === run) desk.waited();
     }
   }
   el("slip-write").addEventListener("click", async () => {

@@ -58,6 +58,18 @@ const seen = await withBrowser(async (browser) => {
       await page.click("#slip-link button");
     },
   };
+  // A trial that takes long tells how long it still will.
+  const slow = (route) => setTimeout(() => route.continue(), 2500);
+  await page.route("**/try", slow);
+  await put.trim();
+  await until(() => !document.getElementById("desk-wait").hidden);
+  out.waited = await page.textContent("#desk-wait span");
+  await settled(1);
+  await page.unroute("**/try", slow);
+  await page.click("#slip-edits li button");
+  await settled(0);
+  out.waits_after = await page.evaluate(() => !document.getElementById("desk-wait").hidden);
+
   const before = texts();
   for (const [kind, act] of Object.entries(put)) {
     await act();

@@ -101,11 +101,14 @@ TEST_CASE("the newest save wins, however saves fall together", "[input]") {
     };
     const std::string venue = test::read_text(served.arena() + "/venue.toml"), roof = test::read_text(served.arena() + "/roof.toml");
     const auto base = desk()["base"];
+    const auto listener = test::run_command("timeout 100 curl -sN " + served.address() + "events > " + served.arena() + "/../news & echo $!");
+    const auto planning = [&] { return test::read_text(served.arena() + "/../news").find("event: planning\ndata: ") != std::string::npos; };
     CHECK(desk()["version"] == 1);  // planned once
 
     save("roof.toml", roof);  // another file, the same text
     std::this_thread::sleep_for(std::chrono::milliseconds(400));
     CHECK(desk()["version"] == 1);
+    CHECK(!planning());
 
     for (int i = 0; i < 40; ++i) {
         save("roof.toml", roof + "# " + std::to_string(i) + "\n" + (i % 3 == 1 ? "[[\n" : ""));
@@ -128,6 +131,8 @@ TEST_CASE("the newest save wins, however saves fall together", "[input]") {
         save("venue.toml", venue);
         CHECK(until([&](const auto& now) { return now["base"] == base && now["faults"].empty(); }));
     }
+    CHECK(planning());
+    ::kill(std::stoi(listener.output), SIGTERM);
 }
 
 TEST_CASE("a page follows the files, keeps its place, shows faults, tries and writes", "[browser][alone]") {
@@ -227,6 +232,8 @@ EOF
         CHECK(of["left"] == 0);
     }
     CHECK(seen["untouched"] == true);
+    CHECK(seen["waited"].get<std::string>().starts_with("trying, 1 s"));
+    CHECK(seen["waits_after"] == false);
 
     for (const auto& [what, places] : seen["kept"].items()) {
         INFO(what);
