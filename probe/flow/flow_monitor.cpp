@@ -74,9 +74,10 @@ private:
     void count_packing(std::size_t transport_bytes);
     RtpSequence::Arrival count_rtp(const RtpHeader& header);
     void accept_rtp(const Payload& payload, const Datagram& d);
-    void keep_stray(const Payload& payload, const Datagram& d);
+    struct Piece;
+    void keep_stray(const Piece& piece);
     void begin_anew_with_stray(std::uint16_t second);
-    bool put_in_order(const Payload& payload, const Datagram& d);
+    bool put_in_order(const Piece& piece);
     void accept_repair(const Payload& payload, const Datagram& d);
     void follow_repair(const RtpHeader& header, const Datagram& d, RtpSequence::Arrival arrival);
     void sequence_begins_anew();
@@ -92,32 +93,40 @@ private:
     std::optional<Duration> last_arrival_;  // of the main source
     Duration longest_{};                    // between two of its arrivals
     PayloadKind settled_ = PayloadKind::other;
-    PacketForm form_;
+    PacketForm form_ = PacketForm::bare;
     std::optional<bool> stamped_;  // decided by the first datagram of the stream
     bool main_chosen_ = false;
     DeliveryIndex index_;
     FlowObservation out_;
     FlowOptions options_;
-    ProgramNumber still_of_;  // where a still is wanted
     std::optional<FlowRecorder> recorder_;
     std::optional<FlowCourse> course_;
     std::optional<RtpSequence> sequence_;
     ReorderWindow in_order_;
-    // The last datagram with a number far from all others.
-    struct Stray {
-        Payload payload;
-        Datagram datagram;
-        std::vector<std::byte> transport;  // what `payload` views
-    };
-    std::optional<Stray> stray_;
     std::uint64_t fec_like_ = 0;
     State* two_below_ = nullptr;
     State* four_below_ = nullptr;
     std::unique_ptr<RepairMonitor> repair_;  // once there are repair packets for this flow
-    std::vector<std::byte> bare_;  // packets of another form, without what surrounds them
     std::uint64_t silences_ = 0;
     Spread inter_arrival_;
     Repeats repeats_;
+
+    // What an RTP datagram brings to the stream.
+    struct Piece {
+        std::uint16_t number = 0;
+        ByteView transport;
+        std::size_t wire_size = 0;
+        Duration arrival{};
+        bool stamped = false, truncated = false;
+    };
+    // One with a number far from all others.
+    struct Stray {
+        Piece piece;
+        std::vector<std::byte> bytes;  // what `piece` views
+    };
+    std::unique_ptr<Stray> stray_;  // the last
+    ProgramNumber still_of_;        // where a still is wanted
+    std::vector<std::byte> bare_;   // packets of another form, without what surrounds them
 };
 
 std::size_t FlowMonitor::State::source_index(const Datagram& d) {
@@ -223,38 +232,39 @@ void FlowMonitor::State::accept_rtp(const Payload& payload, const Datagram& d) {
     using Arrival = RtpSequence::Arrival;
     const auto arrival = count_rtp(payload.rtp);
     if (repair_) follow_repair(payload.rtp, d, arrival);
-    if (arrival == Arrival::stray) return keep_stray(payload, d);
+    const Piece piece{payload.rtp.sequence_number, payload.transport, payload.wire_size, d.arrival, d.stamped, d.truncated};
+    if (arrival == Arrival::stray) return keep_stray(piece);
     if (arrival == Arrival::duplicate) return;
     const std::uint64_t per_datagram = payload.wire_size / kTsPacketSize;
     // RFC 4445 section 3.2: lost or out of order. One that comes late was counted with its gap.
     if (arrival == Arrival::after_gap) index_.lost(sequence_->last_gap() * per_datagram);
-    if (arrival == Arrival::restart) begin_anew_with_stray(payload.rtp.sequence_number);
+    if (arrival == Arrival::restart) begin_anew_with_stray(piece.number);
     // The stream knows already of what we dropped ourselves.
     if (arrival == Arrival::after_gap && sequence_->last_gap() == 0) give_up_waiting();
-    if (put_in_order(payload, d) && arrival == Arrival::late) ++out_.rtp->restored;
+    if (put_in_order(piece) && arrival == Arrival::late) ++out_.rtp->restored;
 }
 
 // False: its place in the stream is taken.
-bool FlowMonitor::State::put_in_order(const Payload& payload, const Datagram& d) {
-    if (d.stamped) to_index(payload.wire_size, d.arrival);
+bool FlowMonitor::State::put_in_order(const Piece& piece) {
+    if (piece.stamped) to_index(piece.wire_size, piece.arrival);
     return in_order_.add(
-        sequence_->extended(payload.rtp.sequence_number), payload.transport, d.arrival, d.truncated,
+        sequence_->extended(piece.number), piece.transport, piece.arrival, piece.truncated,
         [this](ByteView bytes, Duration at, bool truncated) { to_stream(bytes, at, truncated); },
         [this] { stream_lost(Loss::before_us); });
 }
 
-void FlowMonitor::State::keep_stray(const Payload& payload, const Datagram& d) {
-    stray_ = Stray{payload, d, {payload.transport.begin(), payload.transport.end()}};
+void FlowMonitor::State::keep_stray(const Piece& piece) {
+    stray_ = std::make_unique<Stray>(Stray{piece, {piece.transport.begin(), piece.transport.end()}});
+    stray_->piece.transport = stray_->bytes;
 }
 
 // The sender's numbers begin anew with the stray before `second`; its packets are no loss.
 void FlowMonitor::State::begin_anew_with_stray(std::uint16_t second) {
     give_up_waiting();
     stream_lost(Loss::before_us);
-    if (!stray_ || static_cast<std::uint16_t>(stray_->payload.rtp.sequence_number + 1) != second) return;
+    if (!stray_ || static_cast<std::uint16_t>(stray_->piece.number + 1) != second) return;
     --out_.rtp->strays;
-    stray_->payload.transport = stray_->transport;
-    put_in_order(stray_->payload, stray_->datagram);
+    put_in_order(stray_->piece);
     stray_.reset();
 }
 
@@ -351,9 +361,9 @@ void FlowMonitor::State::check(const Datagram& d) {
     if (!from_main_source(d)) return;
     count_arrival(d);
     Payload payload = d.truncated ? classify_cut(d.payload, d.wire_size(), settled_) : classify(d.payload, settled_, form_);
-    if (!payload.form.is_bare()) {
+    if (payload.form != PacketForm::bare) {
         form_ = payload.form;
-        out_.packet_size = form_.size;
+        out_.packet_size = size_of(form_);
         strip(payload.transport, form_, bare_);
         payload.transport = bare_;
     }

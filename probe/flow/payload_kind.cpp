@@ -10,12 +10,12 @@ namespace mastline {
 
 namespace {
 
-constexpr std::array kOtherForms{PacketForm{204, 0}, PacketForm{192, 4}};
+constexpr std::array kOtherForms{PacketForm::with_code, PacketForm::with_time};
 
 // Nothing but whole packets, each with its sync byte.
 bool has_form(ByteView bytes, PacketForm form) {
-    if (bytes.empty() || bytes.size() % form.size != 0) return false;
-    for (std::size_t at = form.sync_at; at < bytes.size(); at += form.size)
+    if (bytes.empty() || bytes.size() % size_of(form) != 0) return false;
+    for (std::size_t at = sync_of(form); at < bytes.size(); at += size_of(form))
         if (read_u8(bytes, at) != kSyncByte) return false;
     return true;
 }
@@ -23,12 +23,12 @@ bool has_form(ByteView bytes, PacketForm form) {
 // That of a first datagram: one packet is too little to tell.
 PacketForm other_form(ByteView bytes) {
     for (const auto form : kOtherForms)
-        if (bytes.size() > form.size && has_form(bytes, form)) return form;
-    return {};
+        if (bytes.size() > size_of(form) && has_form(bytes, form)) return form;
+    return PacketForm::bare;
 }
 
 // Once a flow has it, a wrong sync byte is damage.
-bool keeps_form(ByteView bytes, PacketForm form) { return !form.is_bare() && !bytes.empty() && bytes.size() % form.size == 0; }
+bool keeps_form(ByteView bytes, PacketForm form) { return form != PacketForm::bare && !bytes.empty() && bytes.size() % size_of(form) == 0; }
 
 bool whole_packets(std::size_t size) { return size >= kTsPacketSize && size % kTsPacketSize == 0; }
 
@@ -48,8 +48,8 @@ Payload rtp_payload(ByteView datagram, const RtpHeader& header, PayloadKind sett
     const ByteView body =
         datagram.subspan(header.size, datagram.size() - header.size - header.padding);
     const bool whole = whole_packets(body.size());
-    if (!keeps_form(body, form)) form = whole ? PacketForm{} : other_form(body);
-    if (!form.is_bare()) return {PayloadKind::rtp_transport_packets, body, header, {}, 0, form};
+    if (!keeps_form(body, form)) form = whole ? PacketForm::bare : other_form(body);
+    if (form != PacketForm::bare) return {PayloadKind::rtp_transport_packets, body, header, {}, 0, form};
     // The payload type is a dynamic one with some senders; sync bytes tell as well. What is as long as
     // FEC is no transport packets by the chance of two bytes.
     const bool media_type = header.payload_type == kPayloadTypeMp2t;
@@ -69,7 +69,7 @@ Payload classify(ByteView datagram, PayloadKind settled, PacketForm form) {
         return {PayloadKind::transport_packets, datagram, {}, {}, 0, form};
     // By chance a byte of the outer code may stand where a second packet would have its sync byte.
     if (settled == PayloadKind::other && !whole_packets(datagram.size()))
-        if (const auto other = other_form(datagram); !other.is_bare())
+        if (const auto other = other_form(datagram); other != PacketForm::bare)
             return {PayloadKind::transport_packets, datagram, {}, {}, 0, other};
     if (starts_in_sync(datagram)) return {PayloadKind::transport_packets, datagram, {}};
     const bool bare = settled == PayloadKind::transport_packets && whole_packets(datagram.size());
@@ -85,8 +85,8 @@ Payload classify(ByteView datagram, PayloadKind settled, PacketForm form) {
 
 void strip(ByteView packets, PacketForm form, std::vector<std::byte>& out) {
     out.clear();
-    for (; packets.size() >= form.size; packets = packets.subspan(form.size)) {
-        const ByteView bare = packets.subspan(form.sync_at, kTsPacketSize);
+    for (; packets.size() >= size_of(form); packets = packets.subspan(size_of(form))) {
+        const ByteView bare = packets.subspan(sync_of(form), kTsPacketSize);
         out.insert(out.end(), bare.begin(), bare.end());
     }
 }

@@ -27,6 +27,9 @@ struct Destination {
     UdpPort port;
     WireNumber wire{};
     friend constexpr auto operator<=>(const Destination&, const Destination&) = default;
+    friend constexpr bool operator==(const Destination& a, const Destination& b) {
+        return a.address == b.address && ((a.port.number ^ b.port.number) | (a.wire.number ^ b.wire.number)) == 0;
+    }
 };
 
 // On the only wire.
@@ -83,7 +86,6 @@ enum class FecRole : std::uint8_t { none, column, row };
 
 struct FlowObservation {
     Destination destination;
-    std::string interface;  // that it was heard on, where a capture has media on several; else empty
     std::uint64_t datagrams = 0;
     std::uint64_t payload_bytes = 0;  // UDP payload
     std::optional<Duration> first, last;  // arrival; none when no datagram was stamped
@@ -98,7 +100,6 @@ struct FlowObservation {
     std::uint64_t truncated_datagrams = 0;  // kept only in part by the capture
     std::uint64_t own_drops = 0;        // datagrams the listening machine dropped; not the network's
     std::uint64_t repeated_datagrams = 0;  // bare UDP: same as one of the eight before
-    std::size_t packet_size = kTsPacketSize;  // of transport packets in datagrams, in bytes: 188, 192 or 204
     std::array<std::uint64_t, 8> packing{};  // datagrams by whole transport packets, 1 to 7; [0]: other
     std::optional<SpreadObservation> inter_arrival;
     std::optional<Duration> silent_from;  // arrival before the longest inter-arrival time
@@ -108,6 +109,9 @@ struct FlowObservation {
     FecRole fec = FecRole::none;
     std::optional<RepairObservation> repair;  // of the flow that FEC flows beside it protect
     std::optional<StreamObservation> stream;  // none: no transport stream was recognised
+
+    std::size_t packet_size = kTsPacketSize;  // of transport packets in datagrams, in bytes: 188, 192 or 204
+    std::string interface;  // that it was heard on, where a capture has media on several; else empty
 
     static constexpr std::size_t kMostSources = 16, kMostVlans = 8;
 
