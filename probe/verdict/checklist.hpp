@@ -2,6 +2,7 @@
 // The checks of one verdict in the making.
 #pragma once
 
+#include <algorithm>
 #include <string>
 #include <utility>
 #include <vector>
@@ -78,6 +79,13 @@ private:
 // What was sent and is not in the capture cannot be missed.
 inline bool is_cut(const Case& c) { return c.seen.truncated_datagrams > 0; }
 inline constexpr const char* kCut = "the capture kept parts of the datagrams only";
+
+// By it alone: its first card is silent.
+inline bool sent_by_standby(const Expectation& expected, const FlowObservation& seen) {
+    const auto& standby = expected.standby_source;
+    return standby && standby != expected.source && !seen.sources.empty() &&
+           std::ranges::all_of(seen.sources, [&](const SourceObservation& s) { return s.address == *standby; });
+}
 
 // Time since the start of the watch, "3.204 s".
 std::string moment(const Watch& watch, Duration at);

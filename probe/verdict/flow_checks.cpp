@@ -44,9 +44,8 @@ void check_source(const Case& c, Checklist& list) {
     for (const auto& s : c.seen.sources)
         if (std::ranges::find(addresses, s.address) == addresses.end()) addresses.push_back(s.address);
     const bool planned_there = !wanted || std::ranges::find(addresses, *wanted) != addresses.end();
-    const auto& standby = c.expected.standby_source;
-    if (!planned_there && standby && addresses == std::vector{*standby})
-        list.note("flow.source", expected, "sent by the standby " + to_text(*standby), "its first card is silent: nothing is left for its own loss");
+    if (sent_by_standby(c.expected, c.seen))
+        list.note("flow.source", expected, "sent by the standby " + to_text(*c.expected.standby_source), "its first card is silent: nothing is left for its own loss");
     else if (!planned_there) list.fail("flow.source", expected, "sent by " + found);
     else if (addresses.size() > 1)
         list.fail("flow.source", expected, counted(addresses.size(), "source*") + " on the group", found);

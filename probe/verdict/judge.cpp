@@ -70,6 +70,8 @@ Verdict judge(const Expectation& expected, const FlowObservation* seen,
     if (check_service(c, list)) check_components(c, list);
     out.checks = list.take();
     std::ranges::stable_sort(out.checks, {}, rank);
+    // What the plan rests it on did not bring it: that it is right clears none of these parts.
+    if (sent_by_standby(expected, *seen)) out.parts.clear();
     return out;
 }
 

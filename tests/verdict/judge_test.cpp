@@ -1,6 +1,8 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "verdict/seen.hpp"
 
+#include "mastline/cause/cause.hpp"
+
 #include <functional>
 
 using namespace mastline;
@@ -83,6 +85,20 @@ TEST_CASE("a standby that sends alone is noted, one that sends beside the first 
     seen.sources.erase(seen.sources.begin());
     CHECK(source_check().outcome == Outcome::noted);
     CHECK(source_check().found == "sent by the standby 10.20.0.99");
+}
+
+TEST_CASE("a channel that its standby sends does not clear the card that is silent", "[unit]") {
+    auto lineup = kLineup;
+    lineup.flows.resize(2);
+    for (auto& flow : lineup.flows) flow.parts = {"card:A1"};
+    lineup.flows[0].standby_source = *parse_ip_address("10.20.0.99");
+    auto seen = right(lineup.flows[0]);
+    const auto found = [&] { return explain(judge_all(lineup, {seen}, ten_seconds())); };
+    CHECK(found().empty());  // it is right, so the card is
+    seen.sources[0].address = *lineup.flows[0].standby_source;
+    REQUIRE(found().size() == 1);
+    REQUIRE(found()[0].set.size() == 1);
+    CHECK(found()[0].set[0].parts == std::vector<std::string>{"card:A1"});
 }
 
 TEST_CASE("each fault of the datagrams fails its own check", "[unit]") {
