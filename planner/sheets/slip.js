@@ -46,7 +46,7 @@
       row.classList.toggle("touched", !same);
       if (same) edits.delete(key);
       else edits.set(key, edit(left ? null : values()));
-      later();
+      edited();
     };
     fields.forEach((f) => f.addEventListener("input", () => {
       if (found) found.checked = false;
@@ -95,7 +95,7 @@
       if (name.value.trim() === "") return name.focus();
       edits.set(`card|${name.value}`, { edit: "card", name: name.value.trim(), model: model.value, chassis: chassis.value, wired_like: like.value, state: state.value });
       name.value = name.defaultValue = freeName(names());
-      later();
+      edited();
     });
     to.append(add);
   }
@@ -107,7 +107,7 @@
     const remove = make("button", { type: "button" }, "Put on the slip");
     remove.addEventListener("click", () => {
       edits.set(`link|${link.value}`, { edit: "no-link", link: link.value });
-      later();
+      edited();
     });
     to.append(remove);
   }
@@ -130,7 +130,7 @@
       back.addEventListener("click", () => {
         edits.delete(key);
         rebuild();
-        later();
+        edited();
       });
       return make("li", {}, texts[i] ?? key, back);
     }));
@@ -225,12 +225,17 @@
 
   // --- talk ---
   const post = (where, body) => fetch(where, { method: "POST", headers: { "Content-Type": "application/json" }, body: JSON.stringify(body) });
-  function said(text, bad) {
+  let said_of = "";  // "try" or "write"
+  function said(of, text, bad) {
+    said_of = of;
     el("slip-said").textContent = text;
     el("slip-said").classList.toggle("bad", Boolean(bad));
   }
+  function edited() {
+    said("", "");
+    later();
+  }
   function later() {
-    said("");
     clearTimeout(wait);
     wait = setTimeout(tryNow, 150);
   }
@@ -248,7 +253,8 @@
       }
       const answer = await post("try", { edits: asked, base });
       if (mine !== run) return;
-      if (!answer.ok) return said(await answer.text(), true);
+      if (!answer.ok) return said("try", await answer.text(), true);
+      if (said_of === "try") said("", "");
       const result = await answer.json();
       listEdits(result.edits);
       outcome(result);
@@ -262,7 +268,7 @@
       await desk.showTrial(sheets, () => mine === run);
       usual_ms = performance.now() - began;
     } catch (error) {
-      said(`the server does not answer: ${error.message}`, true);
+      said("try", `the server does not answer: ${error.message}`, true);
     } finally {
       if (mine === run) desk.waited();
     }
@@ -273,7 +279,7 @@
       const answer = await post("write", { edits: [...edits.values()], base });
       const text = await answer.text();
       if (!answer.ok) {
-        said(text, true);
+        said("write", text, true);
         el("slip-write").disabled = answer.status === 409;
         return;
       }
@@ -281,14 +287,15 @@
       listEdits([]);
       el("slip-outcome").replaceChildren();
       el("slip-tables").replaceChildren();
-      said(text);
+      said("write", text);
     } catch (error) {
-      said(`the server does not answer: ${error.message}`, true);
+      said("write", `the server does not answer: ${error.message}`, true);
     }
   });
   el("slip-drop").addEventListener("click", () => {
     edits.clear();
     build();
+    said("", "");
     tryNow();
   });
   function open(on) {
@@ -306,7 +313,8 @@
     offers = state.offers;
     base = state.base;
     rebuild();
-    if (replanned && edits.size > 0) later();  // tried anew on the new plan
+    // Tried anew on the new plan. A refusal to write stays: it comes together with the save that caused it.
+    if (replanned && edits.size > 0) later();
   }
   document.addEventListener("desk", (event) => take(event.detail.state, event.detail.replanned));
   if (desk.state) take(desk.state, false);

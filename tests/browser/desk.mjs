@@ -164,9 +164,9 @@ const seen = await withBrowser(async (browser) => {
   await page.click("#slip-write");
   await routed;
   await until(() => document.getElementById("slip-said").textContent !== "");
-  out.refused = await page.textContent("#slip-said");
   await until(() => document.getElementById("desk-news").textContent.includes("planned anew"));
   await until(() => document.documentElement.classList.contains("trial") && !document.getElementById("slip-write").disabled);
+  out.refused = await page.textContent("#slip-said");  // still to be read when all is tried anew
   await page.click("#slip-write");
   await until(() => document.getElementById("slip-said").textContent.startsWith("written"));
   out.written = await page.textContent("#slip-said");
