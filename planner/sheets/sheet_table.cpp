@@ -11,6 +11,7 @@ namespace {
 
 constexpr std::size_t kShort = 24;      // rows that stay on one page
 constexpr std::size_t kLongCaption = 90;  // bytes that fit on a line of any paper
+constexpr std::size_t kSlim = 6;        // columns of which two stand side by side on small paper too
 constexpr std::size_t kUnwrapped = 24;  // columns of text that stay on one line
 
 void write_head(std::string& out, const SheetTable& table) {
@@ -58,7 +59,8 @@ std::string_view to_text(Fit fit) {
 std::string to_html(const SheetTable& table) {
     const std::string caption = escape_markup(table.caption);
     const bool is_long = table.rows.size() > kShort;
-    std::string out = "<div class=\"scroll" + std::string(table.is_narrow && is_long ? " narrow" : "") +
+    const std::string columns = !table.is_narrow || !is_long ? "" : table.columns.size() > kSlim ? " narrow" : " narrow slim";
+    std::string out = "<div class=\"scroll" + columns +
                       "\" role=\"region\" tabindex=\"0\" aria-label=\"" +
                       caption + "\"><table class=\"list" + (is_long ? "" : " short") + "\" id=\"" + table.id + "\"><caption" +
                       (table.caption.size() > kLongCaption ? " class=\"w\">" : ">") + caption + "</caption>\n";

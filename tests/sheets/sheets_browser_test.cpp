@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 // The document set as a person meets it, in headless Chromium.
 #include <catch2/catch.hpp>
+#include <cmath>
 #include <map>
 #include <regex>
 #include <set>
@@ -343,6 +344,17 @@ TEST_CASE("the demo venue prints on A3 and A4 without a word lost or off the mar
     const auto a4 = read_print(browser.print(on_a4(html)), 297, 210);
     CHECK(a4.strays == std::vector<std::string>{});
     CHECK(missing_words(a4, demo) == std::vector<std::string>{});
+    // Nothing is wider than the paper, for then the browser would shrink all of it: tables keep the size that the style
+    // gives them, in points, and no drawing is smaller than A3 reduced to A4 would be.
+    const auto points = [](const Print& print, const std::string& sheet) { return print.least_height.at(sheet) * kMillimetre / 1.16; };
+    for (const auto* tables : {"1", "4", "4b", "6a", "7", "10"}) CHECK(points(a4, tables) >= 6.7);
+    CHECK(points(a4, "6") >= 6.4);
+    for (const auto& [sheet, height] : a3.least_height) {
+        INFO("sheet " << sheet);
+        CHECK(points(a3, sheet) >= 6);
+        CHECK(points(a4, sheet) >= 6 / std::sqrt(2));
+    }
+    for (const auto* one : {"1", "6a", "8a"}) CHECK(a4.of_sheet.at(one) == 1);
 }
 
 TEST_CASE("a path of six lanes to four multiswitches is readable on A3", "[browser]") {
