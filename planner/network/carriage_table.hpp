@@ -25,7 +25,7 @@ struct NetworkCarriage {
     std::size_t channel = 0;
     int copy = 1;
     bool is_protected = false;
-    std::optional<std::size_t> standby;  // the card that sends it to the same group once its own is lost
+    std::optional<std::size_t> standby;  // the card that sends it to the same group once it hears it no more
 };
 
 // `enters` says the place in Venue::switches: Site numbers them anew.

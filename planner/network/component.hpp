@@ -2,6 +2,7 @@
 // Switches that reach each other along one tree, and what lies on either side of each of its links.
 #pragma once
 
+#include <map>
 #include <vector>
 
 #include "planner/network/site.hpp"
@@ -21,11 +22,14 @@ struct Direction {
     SwitchIndex from = kNone, to = kNone;
 };
 
+// By switch: sources whose streams come from a card there that waited.
+using TakenOver = std::map<SwitchIndex, SourceMask>;
+
 // What lies below each switch of a component, and in all of it.
 class Sides {
 public:
     // `uplink` is by switch and must outlive it.
-    Sides(const Site& site, const Component& component, const std::vector<Uplink>& uplink);
+    Sides(const Site& site, const Component& component, const std::vector<Uplink>& uplink, const TakenOver& taken_over = {});
     // `below`: by position, reckoned already; that of the first is not asked for. `component` may be a
     // part of all that `total` counts.
     Sides(const Component& component, const std::vector<Uplink>& uplink, std::vector<Reach> below, const Reach& total)

@@ -3,6 +3,7 @@
 
 #include <algorithm>
 #include <map>
+#include <optional>
 #include <tuple>
 
 #include "planner/network/topology.hpp"
@@ -19,12 +20,12 @@ constexpr std::size_t kMostRungs = 4'000'000;
 
 Heaviest::Heaviest(const std::vector<NetworkCarriage>& carriages)
     : carriages_(&carriages), source_of_(carriages.size(), kNone), place_(carriages.size(), kNone) {
-    std::map<std::tuple<SwitchIndex, std::size_t, bool>, std::uint32_t> numbers;
+    std::map<std::tuple<SwitchIndex, std::size_t, bool, std::optional<std::size_t>>, std::uint32_t> numbers;
     for (CarriageIndex i = 0; i < carriages.size(); ++i) {
         const auto& c = carriages[i];
         if (!c.enters) continue;
         const auto next = static_cast<std::uint32_t>(numbers.size());
-        source_of_[i] = numbers.emplace(std::tuple(*c.enters, c.card, c.is_protected), next).first->second;
+        source_of_[i] = numbers.emplace(std::tuple(*c.enters, c.card, c.is_protected, c.standby), next).first->second;
         by_rate_.push_back(i);
     }
     source_count_ = numbers.size();

@@ -12,7 +12,7 @@
 namespace mastline {
 
 // A set of sources: a source is what one card sends into one switch, protected channels and others
-// apart, since in a failure each of these goes or moves as one.
+// apart, and those that different cards stand by for, since in a failure each of these goes or moves as one.
 class SourceMask {
 public:
     explicit SourceMask(std::size_t sources = 0) : words_((sources + 63) / 64) {}

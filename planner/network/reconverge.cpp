@@ -21,8 +21,7 @@ Reconvergence::Reconvergence(const Topology& topology, const Tree& tree, const H
 }
 
 AfterLoss Reconvergence::after(const NetworkLoss& loss) {
-    for (const auto s : region_) uplink_[s] = tree_.uplink[s];
-    region_.clear();
+    restore();
     ++now_;
     AfterLoss out;
     out.top = loss.node != kNone ? loss.node : hung_on_[loss.link];
@@ -34,6 +33,11 @@ AfterLoss Reconvergence::after(const NetworkLoss& loss) {
     find_ways(loss, out);
     if (out.moved.size() < region_.size()) form_islands(loss, out);
     return out;
+}
+
+void Reconvergence::restore() {
+    for (const auto s : region_) uplink_[s] = tree_.uplink[s];
+    region_.clear();
 }
 
 void Reconvergence::take_in(SwitchIndex s) {

@@ -35,6 +35,8 @@ public:
     // of before, but where it lost its way.
     AfterLoss after(const NetworkLoss& loss);
     const std::vector<Uplink>& uplink() const { return uplink_; }
+    // All as before any loss.
+    void restore();
     // What lost its way, and found another or none; of what hangs only that without a way.
     const std::vector<SwitchIndex>& region() const { return region_; }
 

@@ -11,6 +11,8 @@
 #include "planner/network/failing_tree.hpp"
 #include "planner/network/routed_card_failures.hpp"
 #include "planner/network/routed_mix.hpp"
+#include "planner/network/routed_standbys.hpp"
+#include "planner/network/routed_ways.hpp"
 
 namespace mastline {
 
@@ -19,8 +21,8 @@ namespace {
 class RoutedFailures {
 public:
     RoutedFailures(const Site& site, const RoutedTrees& routed, FailureRecord& record)
-        : site_(site), routed_(routed), record_(record), crowds_(site, routed, trees_), mix_(site),
-          hangs_by_(site.venue.links.size(), kNone), zones_(site.venue.switches.size()) {
+        : site_(site), routed_(routed), record_(record), crowds_(site, routed, trees_), mix_(site), ways_(routed),
+          standbys_(standbys_of(site, ways_)), brings_(routed.brings), ladders_(routed.ladders), hangs_by_(site.venue.links.size(), kNone), zones_(site.venue.switches.size()) {
         for (std::size_t t = 0; t < routed.trees.size(); ++t)
             trees_.push_back(std::make_unique<FailingTree>(routed, site, t));
         for (std::size_t z = 0; z < site.zone_at.size(); ++z)
@@ -54,19 +56,51 @@ private:
             return reckon_hanging(s, loss);
         const auto at = std::find(routed_.sources.begin(), routed_.sources.end(), loss.node);
         lost_tree_ = static_cast<std::size_t>(at - routed_.sources.begin());
-        std::set<std::size_t> cut;
-        if (loss.node != kNone) cut.insert(zones_[loss.node].begin(), zones_[loss.node].end());
         bool moved = false;
-        for (std::size_t t = 0; t < trees_.size(); ++t) {
-            if (t == lost_tree_) continue;
-            moved = trees_[t]->fail(loss) || moved;
-            if (routed_.brings[t].empty()) continue;  // nothing of it is missed
-            for (const auto& island : trees_[t]->islands())
-                for (const auto s : island) cut.insert(zones_[s].begin(), zones_[s].end());
+        for (std::size_t t = 0; t < trees_.size(); ++t)
+            if (t != lost_tree_) moved = trees_[t]->fail(loss) || moved;
+        if (moved || !standbys_.empty())
+            for (std::size_t t = 0; t < trees_.size(); ++t)
+                if (t != lost_tree_) trees_[t]->settle();
+        const auto taken_over = take_over();
+        report_lost(loss.node, taken_over);
+        if (moved || !taken_over.empty()) raise_all(fuller_directions(taken_over));
+        cut_off(loss.node);
+        if (!taken_over.empty()) brings_ = routed_.brings, ladders_ = routed_.ladders;
+    }
+
+    // Cards that wait send where they no longer hear the first.
+    std::vector<const RoutedStandby*> take_over() {
+        std::vector<const RoutedStandby*> out;
+        for (const auto& s : standbys_) {
+            if (s.to == lost_tree_ || (s.from != lost_tree_ && trees_[s.from]->reaches(routed_.sources[s.to]))) continue;
+            out.push_back(&s);
+            brings_[s.to].add(s.sources);
         }
-        report_lost(loss.node);
-        if (moved) raise_all(fuller_directions());
+        for (const auto* s : out) ladders_[s->to] = site_.heaviest.ladder(brings_[s->to]);
+        return out;
+    }
+
+    void cut_off(SwitchIndex lost) {
+        std::set<std::size_t> cut;
+        if (lost != kNone) cut.insert(zones_[lost].begin(), zones_[lost].end());
+        for (std::size_t t = 0; t < trees_.size(); ++t) {
+            if (t == lost_tree_ || brings_[t].empty()) continue;  // nothing of it is missed
+            for (const auto& island : trees_[t]->islands())
+                for (const auto s : island)
+                    if (!zones_[s].empty() && misses_some_of(t, s)) cut.insert(zones_[s].begin(), zones_[s].end());
+        }
         for (const auto zone : cut) record_.cut_off(zone);
+    }
+
+    // Of what this tree, which does not come to `s`, would bring.
+    bool misses_some_of(std::size_t tree, SwitchIndex s) const {
+        if (standbys_.empty()) return true;
+        const auto host = routed_.hangers->hangs(s) ? site_.topology.neighbours(s)[0].node : s;
+        SourceMask missing = brings_[tree];
+        for (std::size_t t = 0; t < trees_.size(); ++t)
+            if (t != lost_tree_ && trees_[t]->reaches(host)) missing.remove(brings_[t]);
+        return !missing.empty();
     }
 
     // Without its only link, or itself, a switch that hangs is cut off from all that reached it, and nothing else
@@ -87,20 +121,34 @@ private:
     };
 
     // Those of one direction stand together.
-    std::vector<Fuller> fuller_directions() {
+    std::vector<Fuller> fuller_directions(const std::vector<const RoutedStandby*>& taken_over) {
         std::vector<Fuller> out;
         for (std::size_t t = 0; t < trees_.size(); ++t) {
             if (t == lost_tree_) continue;
-            auto& tree = *trees_[t];
-            tree.settle();
+            const auto& tree = *trees_[t];
             for (const auto s : tree.touched())
                 if (const auto gain = tree.gain(s))
                     out.push_back({{tree.uplink(s).link, tree.uplink(s).parent, s}, t, *gain});
         }
+        for (const auto* s : taken_over) add_taken_over(*s, out);
         std::sort(out.begin(), out.end(), [](const Fuller& a, const Fuller& b) {
             return std::tie(a.d.link, a.d.from, a.tree) < std::tie(b.d.link, b.d.from, b.tree);
         });
         return out;
+    }
+
+    // Where the streams come another way than from the first sender before the failure.
+    void add_taken_over(const RoutedStandby& standby, std::vector<Fuller>& out) {
+        const auto& tree = *trees_[standby.to];
+        const auto add = [&](SwitchIndex s) {
+            const auto& up = tree.uplink(s);
+            if (up.parent != kNone && tree.reaches(s) && !tree.below(s).empty())
+                out.push_back({{up.link, up.parent, s}, standby.to, {tree.below(s).displays, &tree.below(s).always, true}});
+        };
+        for (const auto& d : ways_.reached_otherwise(standby.from, standby.to)) add(d.to);
+        for (const auto s : tree.touched()) add(s);
+        if (standby.from == lost_tree_) return;
+        for (const auto s : trees_[standby.from]->touched()) add(s);
     }
 
     void raise_all(const std::vector<Fuller>& fuller) {
@@ -129,7 +177,7 @@ private:
             const auto& up = trees_[t]->uplink(d.to);
             const auto& below = trees_[t]->below(d.to);
             if (up.link == d.link && up.parent == d.from && trees_[t]->reaches(d.to) && !below.empty())
-                out.push_back({t, &routed_.brings[t], routed_.ladders[t].get(), &below.always});
+                out.push_back({t, &brings_[t], ladders_[t].get(), &below.always});
         }
         return out;
     }
@@ -145,8 +193,8 @@ private:
         for (const auto& f : fuller) {
             const auto choices = site_.rules.choices(f.gain.displays) +
                                  (f.gain.anew ? site_.rules.choices(zapping) - zapping : 0);
-            sum += site_.heaviest.sum(*routed_.ladders[f.tree], routed_.brings[f.tree], f.gain.joined ? *f.gain.joined : JoinCounts(),
-                                      choices, tagged);
+            sum += site_.heaviest.sum(*ladders_[f.tree], brings_[f.tree], f.gain.joined ? *f.gain.joined : JoinCounts(), choices,
+                                      tagged);
         }
         return sum;
     }
@@ -191,11 +239,14 @@ private:
         raise_routed_mix(record_, site_, mix_, d, callers, crowds);
     }
 
-    void report_lost(SwitchIndex node) {
-        if (node == kNone || site_.own[node].sources.empty()) return;
+    void report_lost(SwitchIndex node, const std::vector<const RoutedStandby*>& taken_over) {
+        if (node == kNone) return;
+        auto lost = site_.own[node].sources;
+        for (const auto* s : taken_over) lost.remove(s->sources);
+        if (lost.empty()) return;
         std::vector<std::size_t> carriages;
         for (CarriageIndex c = 0; c < site_.carriages.size(); ++c)
-            if (site_.carriages[c].enters == node) carriages.push_back(c);
+            if (site_.carriages[c].enters == node && lost.has(site_.heaviest.source_of(c))) carriages.push_back(c);
         record_.lost(std::move(carriages));
     }
 
@@ -205,6 +256,10 @@ private:
     std::vector<std::unique_ptr<FailingTree>> trees_;
     CrowdsAfter crowds_;
     RoutedMix mix_;
+    RoutedWays ways_;
+    std::vector<RoutedStandby> standbys_;
+    std::vector<SourceMask> brings_;  // by tree, in the failure at hand
+    std::vector<std::shared_ptr<const Heaviest::Ladder>> ladders_;
     std::size_t lost_tree_ = 0;  // of the failure at hand; past the end: none
     std::vector<SwitchIndex> hangs_by_;            // by link: what hangs by it alone
     std::vector<std::vector<std::size_t>> zones_;  // by switch: those with displays

@@ -39,13 +39,27 @@ std::vector<NetworkCarriage> renumbered(std::vector<NetworkCarriage> carriages,
     return carriages;
 }
 
+// A card that waits joins what it would send: it must hear that another sends it.
+void note_places(Site& site) {
+    for (CarriageIndex c = 0; c < site.carriages.size(); ++c) {
+        if (!site.carriages[c].enters) continue;
+        auto& place = site.places[site.heaviest.source_of(c)];
+        place.enters = *site.carriages[c].enters;
+        const auto standby = site.carriages[c].standby;
+        if (!standby || site.card_at[*standby] == kNone) continue;
+        place.waits = site.card_at[*standby];
+        site.own[place.waits].always.join(c);
+        site.shown[place.waits].join(c);
+    }
+}
+
 }  // namespace
 
 Site::Site(const Venue& v, std::vector<NetworkCarriage> table)
     : venue(v), switches(along_the_tree(v)), numbers(numbers_of(v, switches)),
       carriages(renumbered(std::move(table), numbers)), topology(switches, v.links), heaviest(carriages),
       rules(v.network, heaviest), own(v.switches.size(), Reach(heaviest.source_count())),
-      shown(v.switches.size()), of_card(v.cards.size()) {
+      shown(v.switches.size()), of_card(v.cards.size()), places(heaviest.source_count()) {
     // The first copy that is sent is the one that displays take.
     for (CarriageIndex i = 0; i < carriages.size(); ++i) {
         if (!carriages[i].enters) continue;
@@ -78,6 +92,7 @@ Site::Site(const Venue& v, std::vector<NetworkCarriage> table)
         }
         for (const auto& channel : shown_defaults(zone)) join(channel, shown[at->second]);
     }
+    note_places(*this);
 }
 
 CarriageIndex Site::carriage_of(const std::string& number) const {

@@ -14,6 +14,12 @@
 
 namespace mastline {
 
+// Where a source enters, and where the card waits that sends its streams to the same groups once it hears
+// them no more; kNone: nowhere.
+struct SourcePlace {
+    SwitchIndex enters = kNone, waits = kNone;
+};
+
 struct Site {
     // `venue` must outlive it.
     Site(const Venue& venue, std::vector<NetworkCarriage> carriages);
@@ -38,13 +44,14 @@ struct Site {
     Topology topology;
     Heaviest heaviest;
     LoadRules rules;
-    std::vector<Reach> own;        // by switch: its zones, sources and routers; no querier
+    std::vector<Reach> own;        // by switch: its zones, sources and routers, what waiting cards listen to; no querier
     std::vector<JoinCounts> shown; // by switch: what its displays show as scheduled, and recorded
     std::vector<SwitchIndex> zone_at;  // by zone
     std::vector<SwitchIndex> card_at;  // by card; kNone where it is plugged into none
     std::vector<char> carries_tags;    // by link
     std::map<std::string, CarriageIndex> by_number;
     std::vector<std::vector<CarriageIndex>> of_card;  // by card: those that enter somewhere
+    std::vector<SourcePlace> places;   // by source
 };
 
 // The defaults that some display of the zone shows: dealt in turn, so that with fewer displays than

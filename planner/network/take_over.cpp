@@ -1,8 +1,9 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "planner/network/take_over.hpp"
 
+#include <algorithm>
+#include <set>
 #include <unordered_map>
-#include <vector>
 
 namespace mastline {
 
@@ -33,51 +34,72 @@ private:
         return at == kinds_.end() ? CardKind::tuner : at->second;
     }
 
-    // Where cards of the same kind stand ready, other than those that failed.
+    // Where cards of the kind stand ready, other than those that failed; kNone alone: nowhere, or nothing moves.
     std::set<SwitchIndex> substitutes(const std::set<std::size_t>& failed, CardKind kind) const {
         std::set<SwitchIndex> out;
+        if (!any_protected(failed, kind)) return {kNone};
         for (std::size_t c = 0; c < site_.venue.cards.size(); ++c)
             if (!failed.contains(c) && site_.card_at[c] != kNone && kind_of(c) == kind)
                 out.insert(site_.card_at[c]);
+        if (out.empty()) out.insert(kNone);
         return out;
     }
 
-    bool keeps_reserve() const { return site_.venue.protection.mode == ProtectionMode::reserve; }
-
-    // Where the cards are that wait to send what the failed ones sent. Where they are at several switches,
-    // each is reckoned as if it sent all: more than any link gets.
-    std::set<SwitchIndex> standbys(const std::set<std::size_t>& failed, CardKind kind) const {
-        std::set<SwitchIndex> out;
-        for (const auto card : failed)
-            for (const auto c : site_.of_card[card])
-                if (const auto waiting = site_.carriages[c].standby;
-                    waiting && kind_of(card) == kind && !failed.contains(*waiting) && site_.card_at[*waiting] != kNone)
-                    out.insert(site_.card_at[*waiting]);
-        return out;
+    bool any_protected(const std::set<std::size_t>& failed, CardKind kind) const {
+        return std::any_of(failed.begin(), failed.end(), [&](std::size_t card) {
+            const auto& sent = site_.of_card[card];
+            return kind_of(card) == kind && std::any_of(sent.begin(), sent.end(), [&](CarriageIndex c) {
+                       return site_.carriages[c].is_protected;
+                   });
+        });
     }
 
     void fail(const std::string& failure, const std::set<std::size_t>& failed) {
         SourceMask gone(site_.heaviest.source_count());
         for (const auto card : failed)
             for (const auto c : site_.of_card[card]) gone.set(site_.heaviest.source_of(c));
-        for (const auto kind : {CardKind::tuner, CardKind::encoder}) {
-            TakeOver out{failure, gone, SourceMask(site_.heaviest.source_count()), {}, kNone};
-            for (const auto card : failed)
-                for (const auto c : site_.of_card[card]) {
-                    if (kind_of(card) != kind || !site_.carriages[c].is_protected) continue;
-                    out.moved.set(site_.heaviest.source_of(c));
-                    out.from.insert(*site_.carriages[c].enters);
-                }
-            if (out.from.empty()) continue;
-            for (const auto to : keeps_reserve() ? substitutes(failed, kind) : standbys(failed, kind)) move(out, to);
-        }
+        const TakeOver none{failure, gone, {}};
+        if (site_.venue.protection.mode != ProtectionMode::reserve) return move_to_standbys(none, failed);
+        for (const auto tuner_at : substitutes(failed, CardKind::tuner))
+            for (const auto encoder_at : substitutes(failed, CardKind::encoder)) {
+                auto out = none;
+                for (const auto card : failed) move(out, card, kind_of(card) == CardKind::tuner ? tuner_at : encoder_at);
+                reckon(std::move(out));
+            }
     }
 
-    void move(TakeOver out, SwitchIndex to) {
-        out.to = to;
-        out.from.erase(to);
-        if (out.from.empty()) return;
-        out.failure += " (taken over at " + site_.switches[to]->name + ")";
+    void move(TakeOver& out, std::size_t card, SwitchIndex to) const {
+        if (to == kNone) return;
+        for (const auto c : site_.of_card[card])
+            if (site_.carriages[c].is_protected) add_move(out, c, to);
+    }
+
+    // Each stream comes from where a card waits for it.
+    void move_to_standbys(TakeOver out, const std::set<std::size_t>& failed) {
+        for (const auto card : failed)
+            for (const auto c : site_.of_card[card]) {
+                const auto to = site_.places[site_.heaviest.source_of(c)].waits;
+                if (to != kNone && !failed.contains(*site_.carriages[c].standby)) add_move(out, c, to);
+            }
+        reckon(std::move(out));
+    }
+
+    void add_move(TakeOver& out, CarriageIndex c, SwitchIndex to) const {
+        const auto from = *site_.carriages[c].enters;
+        auto at = std::find_if(out.moves.begin(), out.moves.end(),
+                               [&](const TakeOver::Move& m) { return m.from == from && m.to == to; });
+        if (at == out.moves.end()) at = out.moves.insert(at, {from, to, SourceMask(site_.heaviest.source_count())});
+        at->sources.set(site_.heaviest.source_of(c));
+    }
+
+    void reckon(TakeOver out) const {
+        std::set<SwitchIndex> places;
+        for (const auto& m : out.moves)
+            if (m.from != m.to) places.insert(m.to);
+        if (places.empty()) return;
+        std::string names;
+        for (const auto s : places) names += (names.empty() ? "" : ", ") + site_.switches[s]->name;
+        out.failure += " (taken over at " + names + ")";
         reckon_(out);
     }
 

@@ -1,22 +1,25 @@
 // SPDX-License-Identifier: Apache-2.0
-// Which streams move to another switch when a card or chassis fails and another card of its kind
-// takes the protected ones over, or the one that waits for it. Where both copies of what is carried
+// Which streams move to another switch when a card or chassis fails and other cards of its kind
+// take the protected ones over, or those that wait for it. Where both copies of what is carried
 // twice flow all the time, nothing moves.
 #pragma once
 
 #include <functional>
-#include <set>
 #include <string>
+#include <vector>
 
 #include "planner/network/site.hpp"
 
 namespace mastline {
 
 struct TakeOver {
-    std::string failure;         // "card A1 (taken over at west)"
-    SourceMask gone, moved;      // all that failed; what of it comes from `to` now
-    std::set<SwitchIndex> from;  // where it came from, `to` apart
-    SwitchIndex to = kNone;
+    struct Move {
+        SwitchIndex from = kNone, to = kNone;
+        SourceMask sources;
+    };
+    std::string failure;      // "card A1 (taken over at west)"
+    SourceMask gone;          // all that failed
+    std::vector<Move> moves;  // what of it comes from elsewhere now, or from another card of the same switch
 };
 
 // Whether streams come from another card after a loss.

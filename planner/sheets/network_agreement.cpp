@@ -91,7 +91,7 @@ std::string second_senders(const PlanIndex& index) {
     std::string names;
     for (const auto& sender : senders) names += (names.empty() ? "" : ", ") + sender;
     return fact("Second senders", counted(silent.size(), "group", "groups") + " also from " + names +
-                                      ", each only once its first sender is lost");
+                                      ", each only once it hears the first sender no more; until then it joins the group to listen");
 }
 
 struct Totals {

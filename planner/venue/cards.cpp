@@ -71,7 +71,8 @@ constexpr std::array<KeyDoc, 5> kProtectionKeys{{
      "Protected channels have room kept on other cards, or are carried twice; default reserve."},
     {"second", "one of: own-group, same-group", false,
      "With mode twice, where the second carriage goes: own-group (default): to a group of its own, all the time. "
-     "same-group: to the group and port of the first, from a card that stays silent until the first is lost."},
+     "same-group: to the group and port of the first, from a card that joins it to listen and sends once it hears the "
+     "first no more (its card, its switch or the way from there is lost)."},
     {"scope", "one of: card, chassis", false, "What may be lost; default card."},
     {"spread", "list of text", false, "Genres whose channels must not all be on one card."},
     {"prefer", "one of: fewest, cheapest", false,

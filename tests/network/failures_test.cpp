@@ -151,21 +151,50 @@ TEST_CASE("protected channels taken over at another switch load the way from the
     CHECK(mbps(direction(b.load(), "west", "core-1").worst_failure) == 0);
 }
 
-TEST_CASE("what waits in the group of the first loads no link until a card is lost", "[unit]") {
+TEST_CASE("what waits in the group of the first is sent what it listens to, and sends once the first is lost", "[unit]") {
     auto b = ring();
     for (auto& c : b.venue().channels) c.is_protected = true;
     b.with_card("A2", "west", 0).with_card("A3", "east", 0);
     b.venue().protection = {.mode = ProtectionMode::carried_twice, .second = SecondCarriage::same_group};
-    const auto before = b.load();
     const auto channels = b.assignment().homes.size();
+    std::vector<std::string> all;
+    for (std::size_t c = 0; c < channels; ++c) all.push_back(to_text(b.venue().channels[c].number));
+    auto recorder = b;
+    const auto without = b.load(), recorded = recorder.with_zone("west", 0, {}, all).load();
     for (std::size_t c = 0; c < channels; ++c) b.assignment().homes.push_back({.channel = c, .copy = 2, .card = 1});
     const auto load = b.load();
-    for (std::size_t i = 0; i < load.links.size(); ++i) CHECK(load.links[i].worst_mix == before.links[i].worst_mix);
-    CHECK(mbps(direction(before, "west", "core-1").worst_failure) == 0);
+    for (std::size_t i = 0; i < 2 * b.venue().links.size(); ++i) {
+        CHECK(load.links[i].scheduled == recorded.links[i].scheduled);
+        CHECK(load.links[i].worst_mix == recorded.links[i].worst_mix);
+    }
+    CHECK(mbps(direction(without, "west", "core-1").worst_failure) == 0);
     // As where a reserve takes them over there: all that east's three displays want. None waits at east.
     CHECK(mbps(direction(load, "west", "core-1").worst_failure) == Approx(10 * kOne).margin(1e-4));
     CHECK(direction(load, "west", "core-1").failure == "card A1 (taken over at west)");
     for (const auto& link : load.links) CHECK(link.failure.find("east)") == std::string::npos);
+}
+
+TEST_CASE("a card that waits sends when the switch of the first is lost, or the only way from it", "[unit]") {
+    NetworkBuilder b(std::vector<BitRate>(4, megabits_per_second(10)));
+    b.with_switch("core", 4096).with_switch("west").with_switch("east").querier("core", 0x0A000001);
+    b.with_link("core", "west").with_link("core", "east").with_zone("core", 2).with_zone("west", 1);
+    b.with_card("A1", "west", 4).with_card("A2", "east", 0);
+    for (auto& c : b.venue().channels) c.is_protected = true;
+    b.venue().protection = {.mode = ProtectionMode::carried_twice, .second = SecondCarriage::same_group};
+    b.assignment().homes.push_back({.channel = 0, .copy = 2, .card = 1});
+    b.assignment().homes.push_back({.channel = 1, .copy = 2, .card = 1});
+    const auto load = b.load();
+    const auto& from_east = direction(load, "east", "core");
+    CHECK(mbps(from_east.worst_mix) == 0);
+    CHECK(mbps(from_east.worst_failure) == Approx(2 * kOne).margin(1e-4));
+    CHECK(from_east.failure == "link core/west");
+    // West's own display has the four as before.
+    for (const auto& c : load.cut_off) CHECK(c.failure.starts_with("switch "));
+    REQUIRE(load.source_losses.size() == 2);
+    CHECK(load.source_losses[0].failure == "link core/west");
+    CHECK(load.source_losses[0].carriages == std::vector<std::size_t>{2, 3});
+    CHECK(load.source_losses[1].failure == "switch west");
+    CHECK(load.source_losses[1].carriages == std::vector<std::size_t>{2, 3});
 }
 
 }  // namespace failures_test
