@@ -82,6 +82,7 @@ private:
     void follow_repair(const RtpHeader& header, const Datagram& d, RtpSequence::Arrival arrival);
     void sequence_begins_anew();
     void to_stream(ByteView transport, Duration arrival, bool truncated);
+    void repeat_to_stream(ByteView transport, Duration arrival);
     void stream_lost(Loss whose);
     void to_index(std::size_t transport_bytes, Duration arrival);
     void give_up_waiting();
@@ -311,6 +312,14 @@ void FlowMonitor::State::to_stream(ByteView transport, Duration arrival, bool tr
     if (still_) feed(*still_, transport, stamp, truncated);
 }
 
+// A receiver of bare UDP has nothing to keep it out by: it stays in the stream, and what it breaks is told as its own.
+void FlowMonitor::State::repeat_to_stream(ByteView transport, Duration arrival) {
+    ++out_.repeated_datagrams;
+    const auto before = stream().faults().continuity;
+    to_stream(transport, arrival, false);
+    out_.repeats_continuity_errors += stream().faults().continuity - before;
+}
+
 void FlowMonitor::State::stream_lost(Loss whose) {
     if (stream_) stream_->lost(whose);
     if (still_) still_->lost();
@@ -382,8 +391,9 @@ void FlowMonitor::State::check(const Datagram& d) {
         return;
     }
     ++out_.udp_datagrams;
-    if (!d.truncated && repeats_.add(payload.transport)) ++out_.repeated_datagrams;
+    const bool repeated = !d.truncated && repeats_.add(payload.transport);
     if (d.stamped) to_index(payload.wire_size, d.arrival);
+    if (repeated) return repeat_to_stream(payload.transport, d.arrival);
     to_stream(payload.transport, d.arrival, d.truncated);
 }
 

@@ -157,6 +157,7 @@ Json flow_json(const FlowObservation& f) {
             {"truncated_datagrams", f.truncated_datagrams},
             {"own_drops", f.own_drops},
             {"repeated_datagrams", f.repeated_datagrams},
+            {"repeats_continuity_errors", f.repeats_continuity_errors},
             {"packet_bytes", f.encapsulation() ? Json(f.packet_size) : Json(nullptr)},
             {"packing", packing(f)},
             {"inter_arrival", f.inter_arrival ? spread(*f.inter_arrival) : Json(nullptr)},

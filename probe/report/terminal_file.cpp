@@ -99,7 +99,9 @@ private:
                         " datagrams only: what it holds is judged, what it does not hold is no loss");
         if (f.repair) repair(*f.repair);
         if (f.repeated_datagrams > 0)
-            line(4, std::to_string(f.repeated_datagrams) + " datagrams came again");
+            line(4, std::to_string(f.repeated_datagrams) + " datagrams came again, with " +
+                        std::to_string(f.repeats_continuity_errors) +
+                        " of the continuity errors: a loop in the network, or a sender that sends twice");
         if (f.delivery_index)
             line(4, "Media Delivery Index " +
                         fixed_text(static_cast<double>(f.delivery_index->max_delay_factor.count()) / 1e6, 2) +

@@ -87,6 +87,8 @@ inline bool sent_by_standby(const Expectation& expected, const FlowObservation& 
            std::ranges::all_of(seen.sources, [&](const SourceObservation& s) { return s.address == *standby; });
 }
 
+inline constexpr const char* kWhyRepeats = "a loop in the network, or a sender that sends twice";
+
 // Time since the start of the watch, "3.204 s".
 std::string moment(const Watch& watch, Duration at);
 // "first at 1.204 s, last at 3.310 s, packets 17, 40, 41"; empty when nothing is known.

@@ -165,7 +165,9 @@ void check_rate(const Case& c, Checklist& list) {
     else if (c.seen.own_drops > 0) list.skip("flow.rate", "this machine dropped datagrams");
     else if (rate == BitRate() || (c.watch.start && c.watch.length() < std::chrono::seconds(1)))
         list.skip("flow.rate", "watched for less than a second");
-    else if (rate < low || rate > high) list.fail("flow.rate", expected, measured_text(rate, low, high));
+    else if (rate < low || rate > high)
+        list.fail("flow.rate", expected, measured_text(rate, low, high),
+                  c.seen.repeated_datagrams > 0 ? "with the repeated datagrams" : "");
     else list.pass("flow.rate", expected, measured_text(rate, low, high));
 }
 
@@ -194,14 +196,14 @@ void check_loss(const Case& c, Checklist& list) {
         const std::string reason = "bare UDP carries no sequence numbers; see stream.continuity";
         list.skip("flow.loss", reason);
         list.skip("flow.order", reason);
-        list.count("flow.repeats", c.seen.repeated_datagrams, "repeated datagram*", {});
+        list.count("flow.repeats", c.seen.repeated_datagrams, "repeated datagram*", kWhyRepeats);
         return;
     }
     const auto& rtp = *c.seen.rtp;
     list.count("flow.loss", rtp.lost, "lost datagram*",
                "in " + counted(rtp.gaps, "gap*") + ", the largest of " + std::to_string(rtp.largest_gap) + recovery(c.seen));
     list.count("flow.order", rtp.reordered, "datagram* out of order", {});
-    list.count("flow.repeats", rtp.duplicates, "repeated datagram*", {});
+    list.count("flow.repeats", rtp.duplicates, "repeated datagram*", kWhyRepeats);
 }
 
 }  // namespace

@@ -14,7 +14,7 @@ namespace {
 constexpr std::array<std::string_view, 31> kOrder{
     "flow.arrival", "flow.source", "flow.vlan", "flow.steady", "flow.encapsulation", "stream.sync", "stream.pat",
     "stream.service", "stream.pmt", "stream.name", "stream.components", "stream.scrambling",
-    "flow.rate", "flow.loss", "flow.order", "flow.repeats", "flow.fec", "stream.transport-error",
+    "flow.repeats", "flow.rate", "flow.loss", "flow.order", "flow.fec", "stream.transport-error",
     "stream.continuity", "stream.crc", "stream.pcr-pid", "stream.pcr-interval",
     "stream.pcr-continuity", "stream.pcr-jitter", "stream.pts", "stream.id", "flow.own-drops",
     "flow.packing", "flow.ttl", "flow.dscp", "flow.group"};

@@ -47,8 +47,10 @@ void check_continuity(const Case& c, const StreamObservation& s, Checklist& list
         if (p.continuity_errors > 0)
             pids += (pids.empty() ? "PID " : ", ") + std::to_string(p.pid.value()) + " (" +
                     std::to_string(p.continuity_errors) + ")";
+    const std::uint64_t of_repeats = c.seen.repeats_continuity_errors;
+    const std::string repeats = of_repeats == 0 ? "" : std::to_string(of_repeats) + " of them in repeated datagrams";
     list.count("stream.continuity", s.continuity_errors, "continuity error*",
-               joined(pids, times(s, c.watch, "1.4")));
+               joined(repeats, joined(pids, times(s, c.watch, "1.4"))));
 }
 
 void check_crc(const Case& c, const StreamObservation& s, Checklist& list) {

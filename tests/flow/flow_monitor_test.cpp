@@ -141,6 +141,34 @@ TEST_CASE("a repeated datagram of bare packets is recognised, a right stream has
     CHECK(wire.seen().repeated_datagrams == 5);
 }
 
+TEST_CASE("what datagrams that all come twice break is told as theirs", "[unit]") {
+    // ISO/IEC 13818-1, 2.4.3.3: a packet may be sent twice in a row. Seven, repeated together, put the counter back by six;
+    // what follows goes on from them.
+    Wire wire;
+    for (int i = 0; i < 100; ++i)
+        for (int copy = 0; copy < 2; ++copy) wire.send(seven(7 * i));
+    const auto seen = wire.seen();
+    CHECK(seen.repeated_datagrams == 100);
+    CHECK(seen.repeats_continuity_errors == 100);
+    CHECK(seen.stream->continuity_errors == 100);
+}
+
+TEST_CASE("a loss beside repeats is none of theirs, nor is a packet alone that is sent twice an error", "[unit]") {
+    Wire wire;
+    for (int i = 0; i < 100; ++i) {
+        if (i == 50) continue;
+        auto one = seven(i);
+        one.resize(188);
+        wire.send(one);
+        if (i % 10 == 0) wire.send(one);
+    }
+    const auto seen = wire.seen();
+    CHECK(seen.repeated_datagrams == 9);
+    CHECK(seen.repeats_continuity_errors == 0);
+    CHECK(seen.stream->duplicates == 9);
+    CHECK(seen.stream->continuity_errors == 1);
+}
+
 TEST_CASE("a second source is listed and kept out of the stream", "[unit]") {
     Wire wire;
     for (int i = 0; i < 20; ++i) {

@@ -286,6 +286,21 @@ TEST_CASE("bare UDP has no loss count of its own and says so", "[unit]") {
     CHECK(check(v, "flow.repeats").outcome == Outcome::failed);
 }
 
+TEST_CASE("datagrams that all come twice are told as that before the rate and the counters they break", "[unit]") {
+    const auto v = after([](auto& f) {
+        f.rtp.reset();
+        f.repeated_datagrams = 7600;
+        f.repeats_continuity_errors = 7590;
+        f.stream->continuity_errors = 7593;
+        f.stream->arrival_rate = megabits_per_second(16);
+    });
+    CHECK(v.headline()->id == "flow.repeats");
+    CHECK(v.headline()->evidence == "a loop in the network, or a sender that sends twice");
+    CHECK(check(v, "flow.rate").evidence == "with the repeated datagrams");
+    CHECK(check(v, "stream.continuity").found == "7593 continuity errors");
+    CHECK(check(v, "stream.continuity").evidence.starts_with("7590 of them in repeated datagrams"));
+}
+
 TEST_CASE("all flows of a lineup are judged, in its order", "[unit]") {
     const auto verdicts = judge_all(kLineup, {right(kLineup.flows[2]), right(kLineup.flows[0])}, ten_seconds());
     REQUIRE(verdicts.size() == 3);
