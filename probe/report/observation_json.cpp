@@ -67,10 +67,18 @@ Json component_json(const ComponentObservation& c) {
             {"registration", plain_line(c.registration)},
             {"packets", c.packets},
             {"scrambled", c.scrambled},
+            {"still_pictures", c.still_pictures},
             {"video", maybe(c.video, video_json)},
             {"audio", maybe(c.audio, audio_json)},
             {"pts", pts_json(c.pts)},
             {"random_access_points", c.random_access_points}};
+}
+
+Json location_json(const ServiceLocation& l) {
+    Json components = Json::array();
+    for (const auto& e : l.elements)
+        components.push_back({{"pid", e.pid.value()}, {"stream_type", e.stream_type.value}, {"language", plain_line(e.language)}});
+    return {{"pcr_pid", maybe_pid(l.pcr_pid)}, {"components", std::move(components)}};
 }
 
 Json service_json(const ServiceObservation& s) {
@@ -79,6 +87,8 @@ Json service_json(const ServiceObservation& s) {
             {"service_type", s.service_type},
             {"virtual_channel", s.virtual_channel},
             {"long_name", plain_line(s.long_name)},
+            {"etm_location", maybe(s.etm_location, [](std::uint8_t where) { return where; })},
+            {"location", maybe(s.location, location_json)},
             {"free_ca_mode", s.free_ca_mode}};
 }
 

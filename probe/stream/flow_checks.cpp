@@ -12,8 +12,15 @@ namespace {
 
 TsPacket first_packet_at(const std::byte* at) { return TsPacket(at, kTsPacketSize); }
 
-// The section_length says how long a short table is; these have no CRC_32 (EN 300 468, clause 5).
-bool has_no_crc(std::uint8_t table_id) { return table_id >= 0x70 && table_id <= 0x72; }
+// TDT, RST and stuffing have no CRC_32 (EN 300 468, clause 5), nor have private sections of the short form
+// (ISO/IEC 13818-1, 2.4.4.10); a splice_info_section has (SCTE 35, 9.6). Of the tables that are always long, PSIP
+// among them, the short form is damage.
+bool has_no_crc(ByteView section) {
+    const std::uint8_t id = read_u8(section, 0);
+    const bool long_form = (read_u8(section, 1) & 0x80) != 0;
+    const bool known = id < 0x80 || (id >= 0xC7 && id <= 0xCD) || id == 0xFC;
+    return (id >= 0x70 && id <= 0x72) || (!long_form && !known);
+}
 
 // The tables of TR 101 290 no. 2.2: PAT, CAT, PMT, NIT, SDT, BAT, EIT, TOT.
 bool counts_as_crc_error(Pid pid, bool is_pmt) {
@@ -238,8 +245,9 @@ void FlowChecks::feed_sections(PidTable::Id id, ByteView payload, bool unit_star
 
 void FlowChecks::section(Pid pid, ByteView bytes, std::uint64_t began, const Moment& at) {
     const std::uint8_t table_id = read_u8(bytes, 0);
+    const bool no_crc = has_no_crc(bytes);
     std::uint32_t crc = 0;
-    if (!has_no_crc(table_id)) {
+    if (!no_crc) {
         if (!section_crc_is_right(bytes)) return crc_error(pid, table_id, at);
         crc = read_u32(bytes, bytes.size() - 4);
     }
@@ -251,7 +259,7 @@ void FlowChecks::section(Pid pid, ByteView bytes, std::uint64_t began, const Mom
     timing_.section(pid, *parsed, section_gap(news), at, tally_);
     const auto programme = services_.programmes().find(ProgramNumber{parsed->table_id_extension});
     const bool wanted = table_id == 0x02 && programme != services_.programmes().end() && !programme->second.pmt;
-    if (!news.fresh && !wanted && !has_no_crc(table_id) && table_id != 0x73 && table_id != 0xCD) return;
+    if (!news.fresh && !wanted && !no_crc && table_id != 0x73 && table_id != 0xCD) return;
     if (services_.apply(pid, *parsed, news.new_version)) tables_changed(at);
 }
 
@@ -300,6 +308,7 @@ void FlowChecks::use_component(const Pmt::Component& component, const Descriptor
     const auto index = static_cast<std::size_t>(known - components_.begin());
     if (known == components_.end()) components_.push_back({.pid = pid, .pes = PesTrack(kind), .expected = at});
     components_[index].current = true;
+    components_[index].pes.may_stand_still(announces_stills(component.descriptors));
     component_of_[pid] = index;
 }
 

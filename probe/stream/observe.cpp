@@ -105,7 +105,8 @@ void FlowChecks::observe_component(ProgrammeObservation& programme, const Pmt& p
                            .stream_type = said.stream_type,
                            .kind = kind_of(said, pmt.descriptors),
                            .languages = languages_of(said.descriptors),
-                           .registration = registration_of(said.descriptors)};
+                           .registration = registration_of(said.descriptors),
+                           .still_pictures = announces_stills(said.descriptors)};
     for (const auto& d : said.descriptors) c.descriptor_tags.push_back(d.tag);
     if (const PidTable::Id id = pids_.find(c.pid); id != PidTable::kNone) {
         c.packets = pids_.state(id).packets;

@@ -80,8 +80,7 @@ void PesTrack::note_stamp(PtsTicks shown, PtsTicks decoded, bool discontinuity, 
         const Duration elapsed = *at.time - *last_time_;
         pts_.max_interval = std::max(pts_.max_interval.value_or(elapsed), elapsed);
         const bool stamps_agree = ahead < PtsTicks(0) || Duration(ahead.count() * 100000 / 9) > kLongestPtsInterval;
-        if ((video_ || audio_) && elapsed > kLongestPtsInterval && stamps_agree)
-            tally.hit(Indicator::pts, at);
+        if (must_stamp() && elapsed > kLongestPtsInterval && stamps_agree) tally.hit(Indicator::pts, at);
     }
     last_decoded_ = decoded;
     last_time_ = at.time;

@@ -78,11 +78,14 @@ void ServiceRegister::apply_sdt(const Section& section) {
     const auto sdt = parse_sdt(section);
     if (!sdt) return;
     original_network_id_ = sdt->original_network_id;
+    begin_section_of_services(section);
     for (const auto& s : sdt->services)
-        services_[s.service_id] = {.name = s.name,
-                                   .provider = s.provider,
-                                   .service_type = s.service_type,
-                                   .free_ca_mode = s.free_ca_mode};
+        services_[s.service_id] = {{.name = s.name,
+                                    .provider = s.provider,
+                                    .service_type = s.service_type,
+                                    .free_ca_mode = s.free_ca_mode},
+                                   section.table_id,
+                                   section.section_number};
 }
 
 void ServiceRegister::apply_eit(const Section& section) {
@@ -98,13 +101,26 @@ void ServiceRegister::apply_eit(const Section& section) {
 void ServiceRegister::apply_virtual_channels(const Section& section) {
     const auto channels = parse_virtual_channels(section);
     if (!channels) return;
+    begin_section_of_services(section);
     for (const auto& c : channels->channels)
         if (c.channel_tsid == channels->transport_stream_id && c.is_programme())
-            services_[c.program_number] = {.name = c.short_name,
-                                           .service_type = c.service_type,
-                                           .virtual_channel = number_text(c),
-                                           .free_ca_mode = c.access_controlled,
-                                           .long_name = c.long_name};
+            services_[c.program_number] = {{.name = c.short_name,
+                                            .service_type = c.service_type,
+                                            .virtual_channel = number_text(c),
+                                            .free_ca_mode = c.access_controlled,
+                                            .long_name = c.long_name,
+                                            .etm_location = c.etm_location,
+                                            .location = c.location},
+                                           section.table_id,
+                                           section.section_number};
+}
+
+void ServiceRegister::begin_section_of_services(const Section& section) {
+    std::erase_if(services_, [&](const auto& entry) {
+        const Described& d = entry.second;
+        return d.table_id == section.table_id && (d.section_number == section.section_number ||
+                                                  d.section_number > section.last_section_number);
+    });
 }
 
 std::set<Pid> ServiceRegister::other_references() const {
@@ -116,7 +132,7 @@ std::set<Pid> ServiceRegister::other_references() const {
 
 std::optional<ServiceObservation> ServiceRegister::service(ProgramNumber number) const {
     const auto found = services_.find(number);
-    return found == services_.end() ? std::nullopt : std::optional(found->second);
+    return found == services_.end() ? std::nullopt : std::optional(found->second.service);
 }
 
 std::optional<EventObservation> ServiceRegister::event(ProgramNumber number, bool following) const {

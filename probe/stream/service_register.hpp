@@ -58,7 +58,14 @@ private:
     std::optional<Pid> network_pid_;
     std::string network_name_, utc_;
     std::vector<Pid> emm_pids_, guide_pids_;
-    std::map<ProgramNumber, ServiceObservation> services_;
+    // What a section says of services replaces all that it, or one behind the now last, said before.
+    void begin_section_of_services(const Section& section);
+
+    struct Described {
+        ServiceObservation service;
+        std::uint8_t table_id = 0, section_number = 0;  // that described it
+    };
+    std::map<ProgramNumber, Described> services_;
     std::map<std::pair<ProgramNumber, bool>, EventObservation> events_;
 };
 

@@ -16,7 +16,7 @@ struct ForeignKind {
     Medium medium;
 };
 
-constexpr std::array<ForeignKind, 26> kForeignKinds{{
+constexpr std::array<ForeignKind, 33> kForeignKinds{{
     {"mpeg4-video", Medium::video}, {"jpeg2000", Medium::video}, {"jpeg-xs", Medium::video},
     {"vvc", Medium::video}, {"avs", Medium::video}, {"dirac", Medium::video}, {"vc1", Medium::video},
     {"av1", Medium::video}, {"h264-layer", Medium::other}, {"hevc-layer", Medium::other},
@@ -24,7 +24,9 @@ constexpr std::array<ForeignKind, 26> kForeignKinds{{
     {"truehd", Medium::audio}, {"opus", Medium::audio}, {"ac4", Medium::audio},
     {"lpcm", Medium::audio}, {"smpte302m", Medium::audio}, {"klv", Medium::other}, {"id3", Medium::other},
     {"ttml", Medium::other}, {"vanc", Medium::other}, {"metadata", Medium::other}, {"dsm-cc", Medium::other},
-    {"bluray-subtitles", Medium::other}, {"sections-14496", Medium::other},
+    {"bluray-subtitles", Medium::other}, {"sections-14496", Medium::other}, {"second-view", Medium::other},
+    {"vvc-layer", Medium::other}, {"evc", Medium::video}, {"lcevc", Medium::other}, {"avs2", Medium::video},
+    {"avs3", Medium::video}, {"temi", Medium::other},
 }};
 
 struct TypeName {
@@ -33,12 +35,15 @@ struct TypeName {
 };
 
 // ISO/IEC 13818-1 table 2-34; from 0x80 on common practice of the trade.
-constexpr std::array<TypeName, 27> kForeignTypes{{
+constexpr std::array<TypeName, 42> kForeignTypes{{
     {0x08, "dsm-cc"}, {0x0A, "dsm-cc"}, {0x0B, "dsm-cc"}, {0x0C, "dsm-cc"}, {0x0D, "dsm-cc"},
     {0x10, "mpeg4-video"}, {0x13, "sections-14496"}, {0x14, "dsm-cc"}, {0x15, "metadata"}, {0x16, "metadata"},
-    {0x1C, "aac-raw"}, {0x1F, "h264-layer"}, {0x20, "h264-layer"}, {0x21, "jpeg2000"}, {0x25, "hevc-layer"},
-    {0x28, "hevc-layer"}, {0x29, "hevc-layer"}, {0x2D, "mpegh-audio"}, {0x2E, "mpegh-audio"}, {0x32, "jpeg-xs"},
-    {0x33, "vvc"}, {0x42, "avs"}, {0x82, "dts"}, {0x83, "truehd"}, {0x8A, "dts"}, {0xD1, "dirac"}, {0xEA, "vc1"},
+    {0x17, "metadata"}, {0x18, "metadata"}, {0x19, "metadata"}, {0x1C, "aac-raw"}, {0x1F, "h264-layer"},
+    {0x20, "h264-layer"}, {0x21, "jpeg2000"}, {0x22, "second-view"}, {0x23, "second-view"}, {0x25, "hevc-layer"},
+    {0x26, "h264-layer"}, {0x27, "temi"}, {0x28, "hevc-layer"}, {0x29, "hevc-layer"}, {0x2A, "hevc-layer"},
+    {0x2B, "hevc-layer"}, {0x2D, "mpegh-audio"}, {0x2E, "mpegh-audio"}, {0x31, "hevc-layer"}, {0x32, "jpeg-xs"},
+    {0x33, "vvc"}, {0x34, "vvc-layer"}, {0x35, "evc"}, {0x36, "lcevc"}, {0x42, "avs"}, {0x82, "dts"},
+    {0x83, "truehd"}, {0x8A, "dts"}, {0xD1, "dirac"}, {0xD2, "avs2"}, {0xD4, "avs3"}, {0xEA, "vc1"},
 }};
 
 // Where the programme registers "HDMV" (common practice of disc recordings and of their makers).
@@ -64,12 +69,13 @@ std::string_view named(const std::array<TypeName, N>& types, std::uint8_t stream
     return found == types.end() ? std::string_view() : found->kind;
 }
 
-std::string_view registered(const Descriptors& descriptors) {
-    const std::string format = registration_of(descriptors);
+std::string_view kind_of_format(const std::string& format) {
     const auto found = std::find_if(kFormats.begin(), kFormats.end(),
                                     [&](const auto& f) { return f.format == format; });
     return found == kFormats.end() ? std::string_view() : found->kind;
 }
+
+std::string_view registered(const Descriptors& descriptors) { return kind_of_format(registration_of(descriptors)); }
 
 // extension_descriptor of EN 300 468 (tag 0x7F): its first byte is a tag of its own.
 std::string_view extended(const Descriptors& descriptors) {
@@ -105,8 +111,11 @@ std::string_view kind_of_private_pes(const Descriptors& descriptors) {
 std::string kind_of(const Pmt::Component& component, const Descriptors& programme) {
     const std::uint8_t type = component.stream_type.value;
     if (type == 0x06) return std::string(kind_of_private_pes(component.descriptors));
-    if (type == 0x15)
+    if (type == 0x15) {
         if (const auto kind = registered(component.descriptors); !kind.empty()) return std::string(kind);
+        if (const auto kind = kind_of_format(metadata_format_of(component.descriptors)); !kind.empty())
+            return std::string(kind);
+    }
     // Where a format of its own is registered, the user private range means something else.
     if (type >= 0x80 && registration_of(programme) == "HDMV") {
         const auto kind = named(kDiscTypes, type);

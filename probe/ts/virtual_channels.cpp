@@ -11,8 +11,7 @@ namespace {
 constexpr std::size_t kChannelSize = 32;  // without its descriptors
 
 // The long name, of the first extended_channel_name_descriptor.
-std::string long_name(ByteView descriptors) {
-    const auto all = parse_descriptors(descriptors);
+std::string long_name(const Descriptors& all) {
     const Descriptor* named = find_descriptor(all, 0xA0);
     return named == nullptr ? "" : multiple_string_text(named->body);
 }
@@ -25,6 +24,7 @@ VirtualChannels::Channel channel_at(ByteView b, bool cable) {
             .minor = static_cast<std::uint16_t>((numbers >> 8) & 0x3FFU),
             .channel_tsid = read_u16(b, 22),
             .program_number = {read_u16(b, 24)},
+            .etm_location = static_cast<std::uint8_t>(flags >> 14),
             .access_controlled = (flags & 0x2000U) != 0,
             .hidden = (flags & 0x1000U) != 0,
             .out_of_band = cable && (flags & 0x0400U) != 0,
@@ -46,7 +46,9 @@ Parsed<VirtualChannels> parse_virtual_channels(const Section& section) {
         const std::size_t told = read_u16(body, at + 30) & 0x3FFU;
         at += kChannelSize;
         if (at + told > body.size()) return ParseFault{"descriptors of a channel cut short", 8 + at};
-        out.channels.back().long_name = long_name(body.subspan(at, told));
+        const auto descriptors = parse_descriptors(body.subspan(at, told));
+        out.channels.back().long_name = long_name(descriptors);
+        out.channels.back().location = service_location_of(descriptors);
         at += told;
     }
     return out;

@@ -111,7 +111,7 @@ std::string silence(const Case& c, const ExpectedComponent& wanted, const Compon
     if (!must_flow(wanted.kind) || is_cut(c)) return {};
     const auto pid = std::ranges::find(s.pids, wanted.pid, &PidObservation::pid);
     if (seen.packets == 0 || pid == s.pids.end()) return component_text(wanted) + " is announced but sends nothing";
-    if (pid->last && s.last && *s.last - *pid->last > kSilenceLimit)
+    if (!seen.still_pictures && pid->last && s.last && *s.last - *pid->last > kSilenceLimit)
         return component_text(wanted) + " sends nothing after " + moment(c.watch, *pid->last);
     return {};
 }
@@ -145,6 +145,24 @@ std::string language_differences(const Case& c, const ProgrammeObservation& p) {
                    " does not say language " + wanted.language;
     }
     return out;
+}
+
+// What the virtual channel table says of the components that the PMT does not (A/65, 6.9.5).
+std::string location_differences(const ProgrammeObservation& p) {
+    if (!p.service || !p.service->location) return {};
+    const ServiceLocation& told = *p.service->location;
+    std::string out;
+    for (const auto& e : told.elements) {
+        const bool there = std::ranges::any_of(p.components, [&](const ComponentObservation& c) {
+            return c.pid == e.pid && c.stream_type == e.stream_type;
+        });
+        if (!there)
+            out += (out.empty() ? "PID " : ", PID ") + std::to_string(e.pid.value()) + " of stream_type " +
+                   std::to_string(e.stream_type.value);
+    }
+    if (told.pcr_pid != p.pcr_pid)
+        out += (out.empty() ? "the PCR " : ", the PCR ") + (told.pcr_pid ? "on PID " + std::to_string(told.pcr_pid->value()) : "nowhere");
+    return out.empty() ? out : "the virtual channel table has " + out + ", the PMT has not";
 }
 
 }  // namespace
@@ -183,10 +201,11 @@ void check_components(const Case& c, Checklist& list) {
         const std::string fault = component_fault(c, wanted, *p);
         if (!fault.empty()) faults += (faults.empty() ? "" : "; ") + fault;
     }
-    const std::string others = extras(c, *p), languages = language_differences(c, *p);
+    std::string others;
+    for (const std::string& more : {extras(c, *p), language_differences(c, *p), location_differences(*p)})
+        others += (others.empty() || more.empty() ? "" : "; ") + more;
     if (!faults.empty()) list.fail("stream.components", expected, faults, others);
-    else if (!others.empty() || !languages.empty())
-        list.note("stream.components", expected, others + (others.empty() || languages.empty() ? "" : "; ") + languages);
+    else if (!others.empty()) list.note("stream.components", expected, others);
     else list.pass("stream.components", expected, "all there");
 
     const std::string pcr = std::to_string(c.expected.pcr_pid.value());

@@ -26,7 +26,7 @@ void read_all(ByteView bytes) {
     (void)parse_pat(*section);
     (void)parse_cat(*section);
     if (const auto pmt = parse_pmt(*section))
-        for (const auto& c : pmt->components) (void)kind_of(c, pmt->descriptors), (void)languages_of(c.descriptors);
+        for (const auto& c : pmt->components) (void)kind_of(c, pmt->descriptors), (void)languages_of(c.descriptors), (void)announces_stills(c.descriptors);
     (void)parse_sdt(*section);
     (void)parse_nit(*section);
     (void)parse_eit(*section);

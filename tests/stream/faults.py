@@ -578,6 +578,23 @@ def section_ends_before_its_length(s):
     s.packets[i][7] = 0xFF
 
 
+@fault()
+def private_sections_of_the_short_form_beside_a_pmt(s):
+    """ISO/IEC 13818-1, 2.4.4.10: where section_syntax_indicator is 0 there is no CRC_32."""
+    for seconds in (1.0, 1.3, 1.6):
+        s.put(seconds, of_section(PMT, bytes([0xC0]) + u16(0x7000 | 40) + bytes(40)))
+    s.renumber(PMT)
+
+
+@fault(n2_2=1)
+def psip_section_of_the_short_form(s):
+    """One whose section_syntax_indicator was damaged: the CRC_32 tells."""
+    damaged = bytearray(section(0xC8, 1, bytes([0, 0, 0xFC, 0])))
+    damaged[1] &= 0x7F
+    s.put(1.0, of_section(PMT, bytes(damaged)))
+    s.renumber(PMT)
+
+
 # ---- PAT and PMT (1.3, 1.5) ------------------------------------------------------------------------
 
 @fault(n1_3=1, n1_3_a=1)
@@ -677,6 +694,54 @@ def no_pts_for_800_ms(s): without_pts(s, 1.0, 1.8)
 
 @fault()
 def no_pts_for_600_ms(s): without_pts(s, 1.0, 1.6)
+
+
+def without_video_pts(s, begin, end):
+    """PTS_DTS_flags 00; where the stamp stood is stuffing."""
+    for i in s.indices(VIDEO, begin, end, begins):
+        p = s.packets[i]
+        at = 4 + (1 + p[4] if p[3] & 0x20 else 0)
+        p[at + 7] = 0
+        p[at + 9:at + 14] = b"\xff" * 5
+
+
+def announce(s, stream_type, descriptor):
+    """A video, AVC video or HEVC video descriptor (ISO/IEC 13818-1, 2.6.2, 2.6.64, 2.6.95)."""
+    s.replace_section(PMT, 0, section(2, 1, u16(0xE000 | VIDEO) + u16(0xF000) + bytes([stream_type]) + u16(
+        0xE000 | VIDEO) + u16(0xF000 | len(descriptor)) + descriptor + bytes([3]) + u16(0xE000 | AUDIO) + u16(0xF000)),
+        1000)
+
+
+HEVC_PROFILE_AND_LEVEL = bytes([1]) + bytes(10) + bytes([120])
+
+
+@fault(n2_5=1)
+def no_video_pts_for_800_ms(s): without_video_pts(s, 1.0, 1.8)
+
+
+@fault(n2_5=1)
+def no_video_pts_for_800_ms_and_no_stills(s):
+    announce(s, 0x24, bytes([0x38, 13]) + HEVC_PROFILE_AND_LEVEL + bytes([0xBF]))
+    without_video_pts(s, 1.0, 1.8)
+
+
+# "The limitation to 700 ms should not be applied to still pictures" (TR 101 290 table 5.0b, note 3).
+@fault()
+def mpeg2_stills(s):
+    announce(s, 0x02, bytes([0x02, 1, 0x1B]))
+    without_video_pts(s, 1.0, 1.8)
+
+
+@fault()
+def avc_stills(s):
+    announce(s, 0x1B, bytes([0x28, 4, 100, 0, 40, 0xBF]))
+    without_video_pts(s, 1.0, 1.8)
+
+
+@fault()
+def hevc_stills_to_the_end(s):
+    announce(s, 0x24, bytes([0x38, 13]) + HEVC_PROFILE_AND_LEVEL + bytes([0x40]))
+    without_video_pts(s, 1.0, 99)
 
 
 @fault(pts_order=1)

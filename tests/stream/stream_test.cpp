@@ -126,6 +126,32 @@ TEST_CASE("a PAT of two sections is put together", "[unit]") {
     CHECK(o.tables[0].sections == 6);
 }
 
+TEST_CASE("a service that an SDT no longer lists is no longer described", "[unit]") {
+    // EN 300 468, 5.1.1: a sub-table of a new version takes the place of the one before.
+    const auto names = [](const StreamBuilder& s) {
+        std::vector<std::string> out;
+        for (const auto& p : observe_bytes(s.bytes()).programmes) out.push_back(p.service ? p.service->name : "none");
+        return out;
+    };
+    const auto part = [](unsigned version, unsigned number, unsigned last, const char* name, unsigned service) {
+        SectionBuilder s{.table_id = 0x42, .extension = 5, .version = version, .number = number, .last_number = last};
+        const Bytes described = service_descriptor(1, {}, bytes_of(name));
+        append(s.body, bytes_of({0, 0x22, 0xFF, 0, static_cast<int>(service), 0xFC, 0x80, static_cast<int>(described.size())}));
+        append(s.body, described);
+        return s.build();
+    };
+    StreamBuilder s;
+    s.section(0, pat_section(5, {{1, 0x100}, {2, 0x110}})).nulls(5);
+    s.section(0x11, part(0, 0, 1, "First", 1)).section(0x11, part(0, 1, 1, "Second", 2)).nulls(5);
+    CHECK(names(s) == std::vector<std::string>{"First", "Second"});
+    s.section(0x11, part(1, 0, 1, "Renamed", 1)).nulls(5);
+    CHECK(names(s) == std::vector<std::string>{"Renamed", "Second"});
+    s.section(0x11, part(2, 0, 0, "Alone", 1)).nulls(5);
+    CHECK(names(s) == std::vector<std::string>{"Alone", "none"});
+    s.section(0x11, part(3, 0, 0, "Other", 9)).nulls(5);
+    CHECK(names(s) == std::vector<std::string>{"none", "none"});
+}
+
 TEST_CASE("rates come from arrival where no PCR tells", "[unit]") {
     // 700 packets, 7 per datagram, 376 us per packet: 4 Mbit/s.
     const auto o = observe_stamped(StreamBuilder().nulls(700).bytes(), std::chrono::microseconds(376));

@@ -21,8 +21,9 @@ TEST_CASE("languages come from language, teletext and subtitling descriptors, ea
     const auto all = parse_descriptors(joined(
         {descriptor(0x0A, joined({bytes_of("eng"), bytes_of({0}), bytes_of("fra"), bytes_of({0})})),
          descriptor(0x56, joined({bytes_of("eng"), bytes_of({9, 0}), bytes_of("deu"), bytes_of({9, 0})})),
-         descriptor(0x59, joined({bytes_of("nor"), bytes_of({0x10, 0, 1, 0, 1})}))}));
-    CHECK(languages_of(all) == std::vector<std::string>{"eng", "fra", "deu", "nor"});
+         descriptor(0x59, joined({bytes_of("nor"), bytes_of({0x10, 0, 1, 0, 1})})),
+         descriptor(0x46, joined({bytes_of("ces"), bytes_of({9, 0}), bytes_of("slk"), bytes_of({0x11, 0x88})}))}));
+    CHECK(languages_of(all) == std::vector<std::string>{"eng", "fra", "deu", "nor", "ces", "slk"});
 }
 
 TEST_CASE("registration and conditional access PIDs are read", "[unit]") {

@@ -78,6 +78,15 @@ TEST_CASE("stream types and their descriptors give the kind", "[unit]") {
     CHECK(kind(0x86, {}) == "scte35");
     CHECK(kind(0x42, {}) == "avs");
     CHECK(kind(0x33, {}) == "vvc");
+    CHECK(kind(0x34, {}) == "vvc-layer");
+    CHECK(kind(0x35, {}) == "evc");
+    CHECK(kind(0x23, {}) == "second-view");
+    CHECK(kind(0x2A, {}) == "hevc-layer");
+    CHECK(kind(0x27, {}) == "temi");
+    CHECK(kind(0x06, descriptor(0x05, bytes_of("AV01"))) == "av1");
+    CHECK(kind(0x15, descriptor(0x26, joined({bytes_of({1, 0, 0xFF}), bytes_of("KLVA"), bytes_of({0, 0x0F})}))) == "klv");
+    CHECK(kind(0x15, descriptor(0x26, joined({bytes_of({0xFF, 0xFF}), bytes_of("ANY "), bytes_of({0xFF}), bytes_of("ID3 ")}))) == "id3");
+    CHECK(kind(0x15, descriptor(0x26, bytes_of({1, 0, 0xFF, 'K', 'L'}))) == "metadata");
     CHECK(kind(0x83, {}) == "truehd");
     CHECK(kind(0x06, descriptor(0x7B, bytes_of({0}))) == "dts");
     CHECK(kind(0x06, descriptor(0x7F, bytes_of({0x15, 0}))) == "ac4");

@@ -60,6 +60,28 @@ TEST_CASE("a channel's long name is that of its extended_channel_name_descriptor
     CHECK_FALSE(parsed(0xC8, joined({bytes_of({0, 1}), with, Bytes(4)})));
 }
 
+TEST_CASE("a channel's service location says where its components are", "[unit]") {
+    // A/65 6.9.5; ETM_location are the two bits in front of access_controlled (table 6.4).
+    Bytes with = channel("ARENA", 5, 1, 3);
+    with[26] = std::byte{0x4D};
+    const auto location = [&](const Bytes& body) {
+        const Bytes descriptors = descriptor(0xA1, body);
+        with[31] = static_cast<std::byte>(descriptors.size());
+        const Bytes bytes = SectionBuilder{.table_id = 0xC8, .body = joined({bytes_of({0, 1}), with, descriptors, bytes_of({0xFC, 0})})}.build();
+        const auto table = parse_virtual_channels(*parse_section(bytes));
+        CHECK(table->channels.at(0).etm_location == 1);
+        return table->channels[0].location;
+    };
+    const Bytes elements = bytes_of({0x02, 0xE0, 0x31, 0, 0, 0, 0x81, 0xE0, 0x34, 'e', 'n', 'g'});
+    const auto there = location(joined({bytes_of({0xE0, 0x31, 2}), elements}));
+    REQUIRE(there);
+    CHECK(there->pcr_pid == Pid(0x31));
+    CHECK(there->elements == std::vector<ServiceLocation::Element>{{{0x02}, Pid(0x31), ""}, {{0x81}, Pid(0x34), "eng"}});
+    CHECK_FALSE(location(bytes_of({0xFF, 0xFF, 0}))->pcr_pid);
+    CHECK_FALSE(location(joined({bytes_of({0xE0, 0x31, 3}), elements})));
+    CHECK_FALSE(location(bytes_of({0xE0, 0x31})));
+}
+
 TEST_CASE("what a cable table says is carried elsewhere is no programme of this stream", "[unit]") {
     // A/65 table 6.7: path_select and out_of_band where the terrestrial table has reserved bits.
     Bytes outside = channel("FAR", 7, 1, 3), analogue = channel("OLD", 8, 1, 0xFFFF), none = channel("OFF", 9, 1, 0);

@@ -211,6 +211,11 @@ TEST_CASE("missing, silent, ceasing and other components are told by PID", "[uni
                 "PID 258 mpeg1-audio is announced but sends nothing");
     fails_alone(after([](auto& f) { f.stream->pids[1].last = kStart + 3s; }), "stream.components",
                 "PID 258 mpeg1-audio sends nothing after 3.000 s");
+    const auto still = after([](auto& f) {
+        f.stream->programmes[0].components[1].still_pictures = true;
+        f.stream->pids[1].last = kStart + 3s;
+    });
+    CHECK(still.outcome() == Outcome::passed);
     fails_alone(after([](auto& f) { f.stream->programmes[0].components[0] = component(257, 0x24, "hevc"); }),
                 "stream.components", "PID 257 h264 is hevc (stream_type 36)");
     const auto more = after([](auto& f) {
@@ -218,6 +223,18 @@ TEST_CASE("missing, silent, ceasing and other components are told by PID", "[uni
     });
     CHECK(check(more, "stream.components").outcome == Outcome::noted);
     CHECK(check(more, "stream.components").found == "also PID 300 teletext");
+}
+
+TEST_CASE("a virtual channel table that contradicts the PMT is told", "[unit]") {
+    const auto told = [](ServiceLocation location) {
+        return check(after([&](auto& f) { f.stream->programmes[0].service->location = location; }), "stream.components");
+    };
+    ServiceLocation location{Pid(257), {{{0x1B}, Pid(257), ""}, {{0x03}, Pid(258), "eng"}}};
+    CHECK(told(location).outcome == Outcome::passed);
+    location.elements[1].pid = Pid(300);
+    location.pcr_pid = Pid(300);
+    CHECK(told(location).outcome == Outcome::noted);
+    CHECK(told(location).found == "the virtual channel table has PID 300 of stream_type 3, the PCR on PID 300, the PMT has not");
 }
 
 TEST_CASE("a time that just fails does not read like its limit", "[unit]") {

@@ -34,6 +34,7 @@ struct ComponentObservation {
     std::string registration;  // format_identifier of a registration descriptor: "AC-3", "CUEI"
     std::uint64_t packets = 0;
     bool scrambled = false;    // any packet with scrambling bits
+    bool still_pictures = false;  // its descriptors say that there may be still pictures
     std::optional<VideoFormat> video;
     std::optional<AudioFormat> audio;
     PtsObservation pts;

@@ -9,6 +9,7 @@
 
 #include "mastline/mpeg/pid.hpp"
 #include "mastline/stream/component_observation.hpp"
+#include "mastline/ts/service_location.hpp"
 #include "mastline/units/ticks.hpp"
 
 namespace mastline {
@@ -31,6 +32,8 @@ struct ServiceObservation {
     std::string virtual_channel;  // "5.1" (A/65); empty in DVB
     bool free_ca_mode = false;    // SDT says scrambled
     std::string long_name;        // UTF-8; the extended channel name of A/65, empty in DVB
+    std::optional<std::uint8_t> etm_location;  // of A/65: where extended text of the channel is; none in DVB
+    std::optional<ServiceLocation> location;   // of A/65: where the virtual channel table says the components are
     bool operator==(const ServiceObservation&) const = default;
 };
 

@@ -4,12 +4,14 @@
 #pragma once
 
 #include <cstdint>
+#include <optional>
 #include <string>
 #include <vector>
 
 #include "mastline/bytes/parsed.hpp"
 #include "mastline/mpeg/pid.hpp"
 #include "mastline/ts/section.hpp"
+#include "mastline/ts/service_location.hpp"
 
 namespace mastline {
 
@@ -20,10 +22,12 @@ struct VirtualChannels {
         std::uint16_t major = 0, minor = 0;
         std::uint16_t channel_tsid = 0;
         ProgramNumber program_number;
+        std::uint8_t etm_location = 0;  // extended text of the channel: 0 none, 1 in this stream, 2 in channel_tsid
         bool access_controlled = false;
         bool hidden = false;
         bool out_of_band = false;  // cable: carried outside this transport stream
         std::uint8_t service_type = 0;
+        std::optional<ServiceLocation> location;
         // A/65 6.3.1: 0 is no channel now, 0xFFFF an analogue one.
         bool is_programme() const { return program_number.value != 0 && program_number.value != 0xFFFF && !out_of_band; }
         bool operator==(const Channel&) const = default;
