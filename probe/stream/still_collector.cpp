@@ -2,6 +2,7 @@
 #include "mastline/stream/still_collector.hpp"
 
 #include <algorithm>
+#include <array>
 
 #include "mastline/ts/adaptation_field.hpp"
 #include "mastline/ts/component_kind.hpp"
@@ -21,6 +22,12 @@ constexpr int kPesPackets = 2;
 
 std::optional<std::uint8_t> next_counter(std::optional<std::uint8_t> last) {
     return last ? std::optional(static_cast<std::uint8_t>((*last + 1U) & 15U)) : std::nullopt;
+}
+
+// The kinds of video that mastline-still decodes.
+bool has_decoder(std::string_view kind) {
+    static constexpr std::array<std::string_view, 5> kinds{"h264", "hevc", "mpeg2-video", "mpeg1-video", "mpeg4-video"};
+    return std::ranges::find(kinds, kind) != kinds.end();
 }
 
 }  // namespace
@@ -105,6 +112,7 @@ private:
 
     // A packet of the video with a payload.
     void picture(const PacketHeader& header, ByteView payload) {
+        if (!has_decoder(kind_)) return;
         const auto awaited = next_counter(counter_);
         const bool repeated = counter_ == header.continuity_counter;
         counter_ = header.continuity_counter;
@@ -166,7 +174,7 @@ private:
         if (!tables_) return "its tables have not come";
         if (!pmt_pid_ || !described_) return "its programme is not described";
         if (!video_) return "it has no video";
-        if (!has_known_header(kind_)) return "no stills are made of its kind of video, " + kind_;
+        if (!has_decoder(kind_)) return "no stills are made of its kind of video, " + kind_;
         if (scrambled_) return "scrambled";
         if (too_large_) return "its pictures take more than 2 MiB";
         return "no whole picture that a decoder can begin with has come";

@@ -31,6 +31,8 @@ std::optional<VideoFormat> find_video(std::string_view kind, ByteView bytes) {
     if (kind == "h264") return find_avc(bytes);
     if (kind == "hevc") return find_hevc(bytes);
     if (kind == "mpeg4-video") return find_mpeg4_video(bytes);
+    if (kind == "av1") return find_av1(bytes);
+    if (kind == "jpeg2000") return find_jpeg2000(bytes);
     return std::nullopt;
 }
 
@@ -46,7 +48,7 @@ std::optional<AudioFormat> find_audio(std::string_view kind, ByteView bytes, boo
 
 bool has_known_header(std::string_view kind) {
     return is_mpeg_video(kind) || is_mpeg_audio(kind) || is_ac3(kind) || kind == "h264" || kind == "hevc" ||
-           kind == "mpeg4-video" || kind == "aac" || kind == "aac-latm" || kind == "dts" || kind == "smpte302m";
+           kind == "mpeg4-video" || kind == "av1" || kind == "jpeg2000" || kind == "aac" || kind == "aac-latm" || kind == "dts" || kind == "smpte302m";
 }
 
 bool begins_access_point(std::string_view kind, ByteView bytes) {
@@ -56,7 +58,8 @@ bool begins_access_point(std::string_view kind, ByteView bytes) {
     if (kind == "hevc")
         return any_unit(bytes, [](std::uint8_t b) { return b >> 1 == 33 || ((b >> 1) >= 16 && (b >> 1) <= 23); });
     if (kind == "mpeg4-video") return any_unit(bytes, [](std::uint8_t b) { return b >= 0x20 && b <= 0x2F; });
-    return medium_of(kind) == Medium::audio;
+    if (kind == "av1") return has_av1_sequence_header(bytes);
+    return medium_of(kind) == Medium::audio || kind == "jpeg2000" || kind == "jpeg-xs";
 }
 
 }  // namespace mastline

@@ -14,7 +14,7 @@ using namespace mastline;
 extern "C" int LLVMFuzzerTestOneInput(const std::uint8_t* data, std::size_t size) {
     if (size == 0) return 0;
     const ByteView bytes = std::as_bytes(std::span(data, size)).subspan(1);
-    static constexpr std::array<std::string_view, 3> others{"mpeg4-video", "dts", "smpte302m"};
+    static constexpr std::array<std::string_view, 5> others{"mpeg4-video", "dts", "smpte302m", "av1", "jpeg2000"};
     const std::size_t chosen = data[0] % (kStreamKinds.size() + others.size());
     const auto kind = chosen < kStreamKinds.size() ? kStreamKinds[chosen].name : others[chosen - kStreamKinds.size()];
     (void)parse_pes_header(bytes);

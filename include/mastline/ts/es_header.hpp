@@ -21,6 +21,11 @@ std::optional<VideoFormat> find_hevc(ByteView bytes);
 
 // MPEG-4 visual: video object layer (ISO/IEC 14496-2, 6.2.3).
 std::optional<VideoFormat> find_mpeg4_video(ByteView bytes);
+// AV1: sequence header (AV1 specification, 5.5), of units behind start codes or each with its size.
+std::optional<VideoFormat> find_av1(ByteView bytes);
+bool has_av1_sequence_header(ByteView bytes);
+// JPEG 2000: the head of the access unit and the size of the codestream (ISO/IEC 13818-1, annex S; 15444-1, A.5.1).
+std::optional<VideoFormat> find_jpeg2000(ByteView bytes);
 
 // MPEG audio layers I to III (ISO/IEC 11172-3, 2.4.1.3; 13818-3).
 std::optional<AudioFormat> find_mpeg_audio(ByteView bytes);
@@ -45,8 +50,8 @@ bool has_known_header(std::string_view kind);
 
 // Whether a decoder can begin with the access unit that `bytes` (the start of a PES payload) begin
 // with: a sequence header (MPEG video), an IDR picture or a sequence parameter set (AVC), an IRAP
-// picture or a sequence parameter set (HEVC), a video object layer (MPEG-4 visual);
-// any frame of audio.
+// picture or a sequence parameter set (HEVC), a video object layer (MPEG-4 visual), a sequence header (AV1);
+// any picture of JPEG 2000 or JPEG XS, any frame of audio.
 bool begins_access_point(std::string_view kind, ByteView bytes);
 
 }  // namespace mastline
