@@ -76,6 +76,12 @@ void ChangedPaths::enter(SwitchIndex s, const SourceMask& sources) {
     entered_.push_back(s);
 }
 
+// From where it enters the way leads up and then down to `s`.
+void ChangedPaths::join(SwitchIndex s, CarriageIndex carriage) {
+    for (auto a = s; a != kNone; a = uplink_[a].parent) now_below(a).always.join(carriage);
+    for (auto a = *site_.carriages[carriage].enters; a != kNone; a = uplink_[a].parent) now_below(a);
+}
+
 void ChangedPaths::raise() {
     const Reach& total = work_[tree_.root];
     for (const auto s : touched_) {

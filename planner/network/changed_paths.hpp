@@ -29,6 +29,8 @@ public:
     // Sources no longer enter at `s`, or do so from now on.
     void leave(SwitchIndex s, const SourceMask& sources);
     void enter(SwitchIndex s, const SourceMask& sources);
+    // It is joined at `s` all the time from now on.
+    void join(SwitchIndex s, CarriageIndex carriage);
     // Raises the record where more may flow than before.
     void raise();
 

@@ -6,15 +6,18 @@
 
 namespace mastline {
 
-Sides::Sides(const Site& site, const Component& component, const std::vector<Uplink>& uplink, const TakenOver& taken_over)
+Sides::Sides(const Site& site, const Component& component, const std::vector<Uplink>& uplink, const StandIns& stand_ins)
     : component_(component), uplink_(uplink), total_(site.heaviest.source_count()) {
     std::unordered_map<SwitchIndex, std::size_t> position;
     for (const auto s : component.order) {
         position.emplace(s, below_.size());
         below_.push_back(site.own[s]);
         if (s == component.querier) ++below_.back().routers;
-        if (const auto at = taken_over.find(s); at != taken_over.end()) below_.back().sources.add(at->second);
     }
+    for (const auto& [s, sources] : stand_ins.sending)
+        if (const auto at = position.find(s); at != position.end()) below_[at->second].sources.add(sources);
+    for (const auto& join : stand_ins.joins)
+        if (const auto at = position.find(join.at); at != position.end()) below_[at->second].always.join(join.carriage);
     for (std::size_t i = component.order.size(); i-- > 1;)
         below_[position.at(uplink[component.order[i]].parent)].add(below_[i]);
     if (!below_.empty()) total_ = below_[0];

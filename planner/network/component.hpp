@@ -22,14 +22,23 @@ struct Direction {
     SwitchIndex from = kNone, to = kNone;
 };
 
-// By switch: sources whose streams come from a card there that waited.
-using TakenOver = std::map<SwitchIndex, SourceMask>;
+// What comes in the place of lost streams.
+struct StandIns {
+    struct Join {
+        CarriageIndex carriage = kNone;
+        SwitchIndex at = kNone;
+    };
+    std::map<SwitchIndex, SourceMask> sending;  // sources whose streams come from a card there that waited
+    std::vector<Join> joins;                    // of second copies, where the first no longer comes
+
+    bool empty() const { return sending.empty() && joins.empty(); }
+};
 
 // What lies below each switch of a component, and in all of it.
 class Sides {
 public:
     // `uplink` is by switch and must outlive it.
-    Sides(const Site& site, const Component& component, const std::vector<Uplink>& uplink, const TakenOver& taken_over = {});
+    Sides(const Site& site, const Component& component, const std::vector<Uplink>& uplink, const StandIns& stand_ins = {});
     // `below`: by position, reckoned already; that of the first is not asked for. `component` may be a
     // part of all that `total` counts.
     Sides(const Component& component, const std::vector<Uplink>& uplink, std::vector<Reach> below, const Reach& total)

@@ -4,7 +4,7 @@
 namespace mastline {
 
 FailingTree::FailingTree(const RoutedTrees& routed, const Site& site, std::size_t tree)
-    : tree_(routed.trees[tree]), alone_(routed.alone), base_(routed.below[tree]),
+    : tree_(routed.trees[tree]), hangers_(*routed.hangers), alone_(routed.alone), base_(routed.below[tree]),
       paths_(site.topology, tree_, *routed.hangers), now_(base_.size()), stamp_(base_.size(), 0) {}
 
 bool FailingTree::fail(const NetworkLoss& loss) {
@@ -25,6 +25,10 @@ void FailingTree::settle() {
         for (auto a = parent; a != kNone; a = inside ? kNone : tree_.uplink[a].parent)
             touch(a).add(now_[*at]);
     }
+}
+
+void FailingTree::join(SwitchIndex s, CarriageIndex carriage) {
+    for (auto a = s; a != kNone; a = paths_.uplink()[a].parent) touch(a).always.join(carriage);
 }
 
 std::optional<FailingTree::Gain> FailingTree::gain(SwitchIndex s) const {

@@ -21,11 +21,17 @@ public:
     // Reckons what lies below each switch now; below(), reaches(), touched() and gain() speak of it.
     // REQUIRES: fail() before
     void settle();
+    // It is joined at `s` all the time from now on; gain() does not tell. REQUIRES: settle() before; the tree
+    // reaches `s`
+    void join(SwitchIndex s, CarriageIndex carriage);
 
     const Uplink& uplink(SwitchIndex s) const { return paths_.uplink()[s]; }
     const TreeBelow& below(SwitchIndex s) const { return stamp_[s] == at_ ? now_[s] : base_[s]; }
     // The source's streams still come here.
-    bool reaches(SwitchIndex s) const { return !in_region(s) || stamp_[s] == at_; }
+    bool reaches(SwitchIndex s) const {
+        const auto carried = hangers_.hangs(s) ? tree_.uplink[s].parent : s;
+        return !in_region(carried) || stamp_[carried] == at_;
+    }
     // It lost its way, whether or not it found another.
     bool in_region(SwitchIndex s) const { return after_.top != kNone && tree_.below(s, after_.top); }
 
@@ -53,6 +59,7 @@ private:
     TreeBelow& touch(SwitchIndex s);
 
     const Tree& tree_;
+    const Hangers& hangers_;
     const std::vector<TreeBelow>& alone_;
     const std::vector<TreeBelow>& base_;  // by switch
     Reconvergence paths_;

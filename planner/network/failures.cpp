@@ -8,7 +8,7 @@
 #include "planner/network/component.hpp"
 #include "planner/network/failure_record.hpp"
 #include "planner/network/reconverge.hpp"
-#include "planner/network/standbys.hpp"
+#include "planner/network/stand_ins.hpp"
 #include "planner/network/take_over.hpp"
 
 namespace mastline {
@@ -20,7 +20,7 @@ public:
     Failures(const Site& site, const Tree& tree, FailureRecord& record)
         : site_(site), tree_(tree), record_(record), hangers_(site.topology, apart_of(site, tree)),
           paths_(site.topology, tree, hangers_), whole_(component_of(site, tree.order)),
-          changed_(site, tree, whole_, hangers_, paths_.uplink(), record), standbys_(site),
+          changed_(site, tree, whole_, hangers_, paths_.uplink(), record), stand_ins_(site),
           zones_(site.venue.switches.size()) {
         for (std::size_t z = 0; z < site.zone_at.size(); ++z)
             if (site.zone_at[z] != kNone && site.venue.zones[z].displays > 0)
@@ -68,43 +68,46 @@ private:
             if (t.gone.has(source)) leaving.insert(site_.places[source].enters);
         for (const auto s : leaving) changed_.leave(s, t.gone);
         for (const auto& m : t.moves) changed_.enter(m.to, m.sources);
+        for (const auto& join : t.joins) changed_.join(join.at, join.carriage);
         changed_.raise();
     }
 
     void reckon(const NetworkLoss& loss) {
         const AfterLoss after = paths_.after(loss);
         if (after.top == kNone) return;
-        const TakenOver taken_over = standbys_.after(loss, after);
-        reckon_main(loss, after, taken_over);
+        const StandIns stand_ins = stand_ins_.of(loss, after);
+        reckon_main(loss, after, stand_ins);
         SourceMask sent = changed_.sources();
         if (loss.node != kNone) {
             sent.remove(site_.own[loss.node].sources);
             for (const auto z : zones_[loss.node]) record_.cut_off(z);
         }
-        for (const auto& [s, sources] : taken_over) sent.add(sources);
+        for (const auto& [s, sources] : stand_ins.sending) sent.add(sources);
         SourceMask lost = loss.node != kNone ? site_.own[loss.node].sources
                                              : SourceMask(site_.heaviest.source_count());
-        for (const auto& island : after.islands) reckon_island(island, sent, after, taken_over, lost);
-        for (const auto& [s, sources] : taken_over)
+        for (const auto& island : after.islands) reckon_island(island, sent, after, stand_ins, lost);
+        for (const auto& [s, sources] : stand_ins.sending)
             if (after.old_parent == kNone || !is_lost(s, loss, after)) lost.remove(sources);
         report_lost(lost);
     }
 
     // The part that still has the root. What only loses displays and sources carries no more than
     // before; so it matters only where something moved in, or where no querier is left.
-    void reckon_main(const NetworkLoss& loss, const AfterLoss& after, const TakenOver& taken_over) {
+    void reckon_main(const NetworkLoss& loss, const AfterLoss& after, const StandIns& stand_ins) {
         if (after.old_parent == kNone) return;
         const bool same_querier =
             whole_.querier == kNone || !is_lost(whole_.querier, loss, after);
         const bool queried = (whole_.querier != kNone && same_querier) || keeps_router(loss, after);
         if (!same_querier || queried != whole_.queried)
-            return reckon_whole(component_of(site_, main_order(after)), taken_over);
-        if (after.moved.empty() && taken_over.empty()) return;
+            return reckon_whole(component_of(site_, main_order(after)), stand_ins);
+        if (after.moved.empty() && stand_ins.empty()) return;
         changed_.begin();
         changed_.take_off(after.top);
         changed_.put(after.moved, after.top);
-        for (const auto& [s, sources] : taken_over)
+        for (const auto& [s, sources] : stand_ins.sending)
             if (!is_lost(s, loss, after)) changed_.enter(s, sources);
+        for (const auto& join : stand_ins.joins)
+            if (!is_lost(join.at, loss, after)) changed_.join(join.at, join.carriage);
         changed_.raise();
     }
 
@@ -132,9 +135,9 @@ private:
         return order;
     }
 
-    void reckon_whole(const Component& component, const TakenOver& taken_over) {
-        if (component.order.size() < 2 && site_.own[component.order[0]].sources.empty() && taken_over.empty()) return;
-        const Sides sides(site_, component, paths_.uplink(), taken_over);
+    void reckon_whole(const Component& component, const StandIns& stand_ins) {
+        if (component.order.size() < 2 && site_.own[component.order[0]].sources.empty() && stand_ins.empty()) return;
+        const Sides sides(site_, component, paths_.uplink(), stand_ins);
         const FloodLoads flood(site_, component, paths_.uplink(), sides);
         sides.for_each([&](const Direction& d, const SourceMask& behind, const Reach& ahead) {
             if (flood.empty()) raise_worst_mix(record_, site_, d, behind, ahead);
@@ -144,12 +147,12 @@ private:
     }
 
     void reckon_island(const std::vector<SwitchIndex>& island, const SourceMask& sent, const AfterLoss& after,
-                       const TakenOver& taken_over, SourceMask& lost) {
-        reckon_whole(component_of(site_, island), taken_over);
+                       const StandIns& stand_ins, SourceMask& lost) {
+        reckon_whole(component_of(site_, island), stand_ins);
         SourceMask missing = sent;
         for (const auto s : island) {
             missing.remove(site_.own[s].sources);
-            if (const auto at = taken_over.find(s); at != taken_over.end()) missing.remove(at->second);
+            if (const auto at = stand_ins.sending.find(s); at != stand_ins.sending.end()) missing.remove(at->second);
             if (after.old_parent != kNone) lost.add(site_.own[s].sources);
         }
         if (missing.empty()) return;
@@ -173,7 +176,7 @@ private:
     Reconvergence paths_;
     Component whole_;
     ChangedPaths changed_;
-    Standbys standbys_;
+    StandInsAfter stand_ins_;
     std::vector<std::vector<std::size_t>> zones_;  // by switch
     std::vector<SwitchIndex> routers_;  // where multicast routers are
 };

@@ -1,6 +1,8 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "planner/network/routed_card_failures.hpp"
 
+#include <map>
+
 #include "planner/network/routed_callers.hpp"
 #include "planner/network/routed_failures.hpp"
 #include "planner/network/routed_ways.hpp"
@@ -30,15 +32,34 @@ private:
         std::vector<std::shared_ptr<const Heaviest::Ladder>> ladders;
         for (const auto& sources : brings) ladders.push_back(site_.heaviest.ladder(sources));
         std::vector<Direction> fuller;
+        const auto joined = add_joins(t, fuller);
         for (const auto& m : t.moves) {
             const auto& more = ways_.reached_otherwise(ways_.tree_of(m.from), ways_.tree_of(m.to));
             fuller.insert(fuller.end(), more.begin(), more.end());
         }
         for (const auto& d : fuller) {
             auto callers = callers_along(routed_, d);
-            for (auto& c : callers) c.sources = &brings[c.tree], c.ladder = ladders[c.tree].get();
+            for (auto& c : callers) {
+                c.sources = &brings[c.tree], c.ladder = ladders[c.tree].get();
+                if (const auto at = joined.find({c.tree, d.to}); at != joined.end()) c.always = &at->second;
+            }
             raise_routed_mix(record_, site_, mix_, d, callers, routed_.along[site_.topology.slot(d.link, d.from)]);
         }
+    }
+
+    // By tree and switch below which they are: all joins there, second copies among them.
+    using Joined = std::map<std::pair<std::size_t, SwitchIndex>, JoinCounts>;
+    Joined add_joins(const TakeOver& t, std::vector<Direction>& fuller) const {
+        Joined out;
+        for (const auto& join : t.joins) {
+            const auto tree = ways_.tree_of(*site_.carriages[join.carriage].enters);
+            const auto& uplink = routed_.trees[tree].uplink;
+            for (auto at = join.at; uplink[at].parent != kNone; at = uplink[at].parent) {
+                out.try_emplace({tree, at}, routed_.below[tree][at].always).first->second.join(join.carriage);
+                fuller.push_back({uplink[at].link, uplink[at].parent, at});
+            }
+        }
+        return out;
     }
 
     const Site& site_;

@@ -11,7 +11,7 @@
 #include "planner/network/failing_tree.hpp"
 #include "planner/network/routed_card_failures.hpp"
 #include "planner/network/routed_mix.hpp"
-#include "planner/network/routed_standbys.hpp"
+#include "planner/network/routed_stand_ins.hpp"
 #include "planner/network/routed_ways.hpp"
 
 namespace mastline {
@@ -22,7 +22,7 @@ class RoutedFailures {
 public:
     RoutedFailures(const Site& site, const RoutedTrees& routed, FailureRecord& record)
         : site_(site), routed_(routed), record_(record), crowds_(site, routed, trees_), mix_(site), ways_(routed),
-          standbys_(standbys_of(site, ways_)), brings_(routed.brings), ladders_(routed.ladders), hangs_by_(site.venue.links.size(), kNone), zones_(site.venue.switches.size()) {
+          standbys_(standbys_of(site, ways_)), seconds_(seconds_of(site, ways_)), brings_(routed.brings), ladders_(routed.ladders), hangs_by_(site.venue.links.size(), kNone), zones_(site.venue.switches.size()) {
         for (std::size_t t = 0; t < routed.trees.size(); ++t)
             trees_.push_back(std::make_unique<FailingTree>(routed, site, t));
         for (std::size_t z = 0; z < site.zone_at.size(); ++z)
@@ -59,12 +59,13 @@ private:
         bool moved = false;
         for (std::size_t t = 0; t < trees_.size(); ++t)
             if (t != lost_tree_) moved = trees_[t]->fail(loss) || moved;
-        if (moved || !standbys_.empty())
+        if (moved || !standbys_.empty() || !seconds_.empty())
             for (std::size_t t = 0; t < trees_.size(); ++t)
                 if (t != lost_tree_) trees_[t]->settle();
         const auto taken_over = take_over();
         report_lost(loss.node, taken_over);
-        if (moved || !taken_over.empty()) raise_all(fuller_directions(taken_over));
+        const auto joined = join_seconds();
+        if (moved || !taken_over.empty() || !joined.empty()) raise_all(fuller_directions(taken_over, joined));
         cut_off(loss.node);
         if (!taken_over.empty()) brings_ = routed_.brings, ladders_ = routed_.ladders;
     }
@@ -78,6 +79,18 @@ private:
             brings_[s.to].add(s.sources);
         }
         for (const auto* s : out) ladders_[s->to] = site_.heaviest.ladder(brings_[s->to]);
+        return out;
+    }
+
+    // What is joined all the time comes as its second copy where the first does not.
+    std::vector<const RoutedSecond*> join_seconds() {
+        std::vector<const RoutedSecond*> out;
+        for (const auto& s : seconds_) {
+            if (s.to == lost_tree_ || !trees_[s.to]->reaches(s.at) || (s.from != lost_tree_ && trees_[s.from]->reaches(s.at)))
+                continue;
+            out.push_back(&s);
+            trees_[s.to]->join(s.at, s.carriage);
+        }
         return out;
     }
 
@@ -96,10 +109,9 @@ private:
     // Of what this tree, which does not come to `s`, would bring.
     bool misses_some_of(std::size_t tree, SwitchIndex s) const {
         if (standbys_.empty()) return true;
-        const auto host = routed_.hangers->hangs(s) ? site_.topology.neighbours(s)[0].node : s;
         SourceMask missing = brings_[tree];
         for (std::size_t t = 0; t < trees_.size(); ++t)
-            if (t != lost_tree_ && trees_[t]->reaches(host)) missing.remove(brings_[t]);
+            if (t != lost_tree_ && trees_[t]->reaches(s)) missing.remove(brings_[t]);
         return !missing.empty();
     }
 
@@ -121,7 +133,8 @@ private:
     };
 
     // Those of one direction stand together.
-    std::vector<Fuller> fuller_directions(const std::vector<const RoutedStandby*>& taken_over) {
+    std::vector<Fuller> fuller_directions(const std::vector<const RoutedStandby*>& taken_over,
+                                          const std::vector<const RoutedSecond*>& joined) {
         std::vector<Fuller> out;
         for (std::size_t t = 0; t < trees_.size(); ++t) {
             if (t == lost_tree_) continue;
@@ -131,6 +144,10 @@ private:
                     out.push_back({{tree.uplink(s).link, tree.uplink(s).parent, s}, t, *gain});
         }
         for (const auto* s : taken_over) add_taken_over(*s, out);
+        for (const auto* s : joined)
+            FailingTree::for_each_step(trees_[s->to]->uplinks(), s->at, [&](SwitchIndex to, const Uplink& up) {
+                out.push_back({{up.link, up.parent, to}, s->to, {0, &trees_[s->to]->below(to).always, false}});
+            });
         std::sort(out.begin(), out.end(), [](const Fuller& a, const Fuller& b) {
             return std::tie(a.d.link, a.d.from, a.tree) < std::tie(b.d.link, b.d.from, b.tree);
         });
@@ -258,6 +275,7 @@ private:
     RoutedMix mix_;
     RoutedWays ways_;
     std::vector<RoutedStandby> standbys_;
+    std::vector<RoutedSecond> seconds_;
     std::vector<SourceMask> brings_;  // by tree, in the failure at hand
     std::vector<std::shared_ptr<const Heaviest::Ladder>> ladders_;
     std::size_t lost_tree_ = 0;  // of the failure at hand; past the end: none

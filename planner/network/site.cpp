@@ -53,6 +53,21 @@ void note_places(Site& site) {
     }
 }
 
+std::vector<SecondCopy> joined_copies(const Site& site) {
+    std::unordered_map<CarriageIndex, std::vector<SwitchIndex>> joined_at;
+    for (SwitchIndex s = 0; s < site.own.size(); ++s)
+        for (const auto& e : site.own[s].always.entries()) joined_at[e.carriage].push_back(s);
+    std::unordered_map<std::size_t, CarriageIndex> first;  // by channel
+    std::vector<SecondCopy> out;
+    for (CarriageIndex c = 0; c < site.carriages.size(); ++c) {
+        if (!site.carriages[c].enters) continue;
+        const auto [at, is_first] = first.emplace(site.carriages[c].channel, c);
+        if (const auto joined = joined_at.find(at->second); !is_first && joined != joined_at.end())
+            out.push_back({at->second, c, joined->second});
+    }
+    return out;
+}
+
 }  // namespace
 
 Site::Site(const Venue& v, std::vector<NetworkCarriage> table)
@@ -93,6 +108,7 @@ Site::Site(const Venue& v, std::vector<NetworkCarriage> table)
         for (const auto& channel : shown_defaults(zone)) join(channel, shown[at->second]);
     }
     note_places(*this);
+    seconds = joined_copies(*this);
 }
 
 CarriageIndex Site::carriage_of(const std::string& number) const {

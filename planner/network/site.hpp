@@ -20,6 +20,13 @@ struct SourcePlace {
     SwitchIndex enters = kNone, waits = kNone;
 };
 
+// What is carried twice in groups of its own and joined all the time: where the first no longer comes, the
+// second is joined.
+struct SecondCopy {
+    CarriageIndex first = kNone, second = kNone;
+    std::vector<SwitchIndex> joined_at;
+};
+
 struct Site {
     // `venue` must outlive it.
     Site(const Venue& venue, std::vector<NetworkCarriage> carriages);
@@ -52,6 +59,7 @@ struct Site {
     std::map<std::string, CarriageIndex> by_number;
     std::vector<std::vector<CarriageIndex>> of_card;  // by card: those that enter somewhere
     std::vector<SourcePlace> places;   // by source
+    std::vector<SecondCopy> seconds;
 };
 
 // The defaults that some display of the zone shows: dealt in turn, so that with fewer displays than

@@ -58,7 +58,7 @@ private:
         SourceMask gone(site_.heaviest.source_count());
         for (const auto card : failed)
             for (const auto c : site_.of_card[card]) gone.set(site_.heaviest.source_of(c));
-        const TakeOver none{failure, gone, {}};
+        const TakeOver none{failure, gone, {}, seconds(failed)};
         if (site_.venue.protection.mode != ProtectionMode::reserve) return move_to_standbys(none, failed);
         for (const auto tuner_at : substitutes(failed, CardKind::tuner))
             for (const auto encoder_at : substitutes(failed, CardKind::encoder)) {
@@ -84,6 +84,15 @@ private:
         reckon(std::move(out));
     }
 
+    std::vector<StandIns::Join> seconds(const std::set<std::size_t>& failed) const {
+        std::vector<StandIns::Join> out;
+        for (const auto& copies : site_.seconds) {
+            if (!failed.contains(site_.carriages[copies.first].card) || failed.contains(site_.carriages[copies.second].card)) continue;
+            for (const auto s : copies.joined_at) out.push_back({copies.second, s});
+        }
+        return out;
+    }
+
     void add_move(TakeOver& out, CarriageIndex c, SwitchIndex to) const {
         const auto from = *site_.carriages[c].enters;
         auto at = std::find_if(out.moves.begin(), out.moves.end(),
@@ -96,10 +105,10 @@ private:
         std::set<SwitchIndex> places;
         for (const auto& m : out.moves)
             if (m.from != m.to) places.insert(m.to);
-        if (places.empty()) return;
+        if (places.empty() && out.joins.empty()) return;
         std::string names;
         for (const auto s : places) names += (names.empty() ? "" : ", ") + site_.switches[s]->name;
-        out.failure += " (taken over at " + names + ")";
+        if (!names.empty()) out.failure += " (taken over at " + names + ")";
         reckon_(out);
     }
 
@@ -111,7 +120,7 @@ private:
 }  // namespace
 
 void for_each_take_over(const Site& site, const std::function<void(const TakeOver&)>& reckon) {
-    if (moves_on_loss(site.venue.protection)) TakeOvers(site, reckon).run();
+    TakeOvers(site, reckon).run();
 }
 
 }  // namespace mastline

@@ -203,8 +203,9 @@ void raise_by_take_overs(NetworkBuilder& b, const Addressing& addressing, Loads&
         }
 }
 
-// Likewise where cards wait for it: each stream comes from the one that waits for it.
-void raise_by_standbys(NetworkBuilder& b, const Addressing& addressing, Loads& worst) {
+// Likewise where channels are carried twice: each stream comes from the card that waits for it, and what is joined all
+// the time from the other.
+void raise_without_cards(NetworkBuilder& b, const Addressing& addressing, Loads& worst) {
     for (std::size_t lost = 0; lost < b.venue().cards.size(); ++lost) {
         Venue left = b.venue();
         left.cards[lost].attached_to = "nowhere";
@@ -266,6 +267,17 @@ void require_worst(const LinkLoad& l, Loads& worst) {
     if (l.members < 2) return;
     REQUIRE(l.failure_member_exact);
     REQUIRE(l.failure_member.bits_per_second() == worst[l.link + " to " + l.to + ", a member"]);
+}
+
+// Half of the channels, from another of three cards.
+void carry_twice(NetworkBuilder& b, test::Dice& dice) {
+    const auto firsts = b.assignment().homes;
+    for (const auto& first : firsts) {
+        auto& channel = b.venue().channels[first.channel];
+        channel.is_protected = dice.one_in(2);
+        const auto card = (first.card + 1 + dice.below(2)) % 3;
+        if (channel.is_protected) b.assignment().homes.push_back({.channel = first.channel, .copy = 2, .card = card});
+    }
 }
 
 // Returns how many displays' ports a failure floods with more than comes to them without.
@@ -358,15 +370,10 @@ TEST_CASE("cards that wait in the group of the first send in every part of 600 n
         for (auto& l : venue.links) l.members = 1;  // the hash of another sender would be another
         venue.protection = {.mode = ProtectionMode::carried_twice, .second = SecondCarriage::same_group};
         const auto firsts = b.assignment();
-        for (const auto& first : firsts.homes) {
-            venue.channels[first.channel].is_protected = dice.one_in(2);
-            const auto card = (first.card + 1 + dice.below(2)) % 3;
-            if (venue.channels[first.channel].is_protected)
-                b.assignment().homes.push_back({.channel = first.channel, .copy = 2, .card = card});
-        }
+        carry_twice(b, dice);
         const auto addressing = b.addressing();
         auto worst = worst_anew(b, addressing);
-        raise_by_standbys(b, addressing, worst);
+        raise_without_cards(b, addressing, worst);
         const auto load = b.load();
         for (std::size_t i = 0; i < 2 * venue.links.size(); ++i) {
             const auto& l = load.links[i];
@@ -387,6 +394,35 @@ TEST_CASE("cards that wait in the group of the first send in every part of 600 n
     CHECK(by_card > 100);
     CHECK(by_loss > 100);
     CHECK(spared > 100);
+}
+
+TEST_CASE("what is joined all the time comes as its second copy in every part of 600 networks that loses the first",
+          "[property]") {
+    test::Dice dice(203);
+    int by_card = 0;
+    for (int round = 0; round < 600; ++round) {
+        auto b = network_that_floods(dice, round % 2 == 0 ? Forwarding::routed : Forwarding::spanning_tree);
+        auto& venue = b.venue();
+        if (round % 3 != 0)
+            for (auto& s : venue.switches) s.snooping = true, s.floods_unregistered = false, s.floods_without_querier = false;
+        venue.protection.mode = ProtectionMode::carried_twice;
+        carry_twice(b, dice);
+        for (auto& zone : venue.zones) {
+            zone.displays = static_cast<int>(dice.below(2));  // few, so that joins are what is carried
+            if (dice.one_in(2)) zone.recorded.push_back({std::to_string(101 + dice.below(9)), {}});
+        }
+        const auto addressing = b.addressing();
+        auto worst = worst_anew(b, addressing);
+        raise_without_cards(b, addressing, worst);
+        const auto load = b.load();
+        for (std::size_t i = 0; i < 2 * venue.links.size(); ++i) {
+            const auto& l = load.links[i];
+            INFO("round " << round << " " << l.link << " to " << l.to << " failure " << l.failure);
+            require_worst(l, worst);
+            if (l.failure.starts_with("card ")) ++by_card;
+        }
+    }
+    CHECK(by_card > 100);
 }
 
 }  // namespace failures_property_test
