@@ -201,6 +201,11 @@ private:
     std::string damage_;
 };
 
+// RFC 8878: a frame (3.1.1), or one of the sixteen kinds that are skipped (3.1.2), as parallel packers put in front.
+constexpr bool begins_zstandard(std::uint32_t first_four) {
+    return first_four == 0x28B52FFD || (first_four & 0xF0FFFFFF) == 0x502A4D18;
+}
+
 int open_file(const std::string& path) {
     if (path == "-") return ::dup(STDIN_FILENO);
     const int fd = ::open(path.c_str(), O_RDONLY | O_CLOEXEC);
@@ -220,7 +225,7 @@ std::unique_ptr<ByteInput> open_input(const std::string& path) {
     const ByteView head = plain->peek();
     if (head.size() >= 2 && read_u16(head, 0) == 0x1F8B)  // RFC 1952
         return std::make_unique<GzipInput>(std::move(plain));
-    if (head.size() == 4 && read_u32(head, 0) == 0x28B52FFD)  // RFC 8878
+    if (head.size() == 4 && begins_zstandard(read_u32(head, 0)))
         return std::make_unique<ZstdInput>(std::move(plain));
     return plain;
 }

@@ -40,7 +40,10 @@ void FrameDecoder::add(const CapturedFrame& frame) {
         return;
     }
     ++counts_.fragments;
-    if (const auto whole = assembler_.add(*packet)) deliver(*whole, counts_.reassembled);
+    auto whole = assembler_.add(*packet);
+    if (!whole) return;
+    if (pass_inner_headers(*whole)) ++counts_.malformed;
+    else deliver(*whole, counts_.reassembled);
 }
 
 void FrameDecoder::deliver(const IpPacket& packet, std::uint64_t& count) {

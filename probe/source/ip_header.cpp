@@ -71,7 +71,7 @@ std::optional<ParseFault> pass_extensions(IpPacket& packet) {
         if (rest.size() < size) return ParseFault{"IPv6 extension header is cut short", 40};
         packet.protocol = read_u8(rest, 0);
         packet.payload = rest.subspan(size);
-        if (packet.fragment && packet.fragment->offset > 0) break;  // the rest is no header
+        if (packet.fragment) break;  // headers behind it are of the packet that is put together
     }
     return std::nullopt;
 }
@@ -135,6 +135,12 @@ Parsed<IpPacket> parse_ip_packet(ByteView bytes) {
     Parsed<IpPacket> out{IpPacket{}};
     if (const auto fault = read_packet(bytes, *out)) out = *fault;
     return out;
+}
+
+std::optional<ParseFault> pass_inner_headers(IpPacket& packet) {
+    if (packet.source.is_v4()) return std::nullopt;
+    if (const auto fault = pass_extensions(packet)) return fault;
+    return packet.fragment ? std::optional(ParseFault{"a fragment within fragments", 40}) : std::nullopt;
 }
 
 Parsed<Datagram> parse_udp(const IpPacket& packet) {

@@ -8,7 +8,8 @@ namespace mastline {
 namespace {
 
 constexpr std::size_t kFileHeader = 24;
-constexpr std::size_t kRecordHeader = 16;
+// Of old Linux captures: interface, protocol and packet type follow (libpcap reads them too).
+constexpr std::size_t kLongRecordHeader = 24;
 
 // | Timestamp (Seconds) | Timestamp (Micro- or nanoseconds) | Captured Length | Original Length |
 struct RecordHeader {
@@ -40,6 +41,8 @@ std::optional<PcapMagic> pcap_magic(ByteView head) {
         case 0xD4C3B2A1: return PcapMagic{ByteOrder::little, false};
         case 0xA1B23C4D: return PcapMagic{ByteOrder::big, true};
         case 0x4D3CB2A1: return PcapMagic{ByteOrder::little, true};
+        case 0xA1B2CD34: return PcapMagic{ByteOrder::big, false, kLongRecordHeader};
+        case 0x34CDB2A1: return PcapMagic{ByteOrder::little, false, kLongRecordHeader};
         default: return std::nullopt;
     }
 }
@@ -59,8 +62,8 @@ CaptureSummary read_pcap(BlockReader& reader, const FrameSink& sink) {
     WireRegister wires;
     const WireNumber only = wires.describe(0, {}, link);
     for (;;) {
-        ByteView bytes = reader.ahead(kRecordHeader);
-        if (bytes.size() < kRecordHeader) {
+        ByteView bytes = reader.ahead(magic.record_header);
+        if (bytes.size() < magic.record_header) {
             if (!bytes.empty()) summary.damage = damage_at(reader, "the last record is cut short");
             break;
         }
@@ -69,16 +72,16 @@ CaptureSummary read_pcap(BlockReader& reader, const FrameSink& sink) {
             summary.damage = damage_at(reader, "a record claims an impossible length");
             break;
         }
-        bytes = reader.ahead(kRecordHeader + record.captured);
-        if (bytes.size() < kRecordHeader + record.captured) {
+        bytes = reader.ahead(magic.record_header + record.captured);
+        if (bytes.size() < magic.record_header + record.captured) {
             summary.damage = damage_at(reader, "the last record is cut short");
             break;
         }
-        fetch_ahead(bytes, kRecordHeader + record.captured);
-        const ByteView frame = bytes.subspan(kRecordHeader, record.captured);
+        fetch_ahead(bytes, magic.record_header + record.captured);
+        const ByteView frame = bytes.subspan(magic.record_header, record.captured);
         sink({frame, record.arrival, true, link, record.original, wires.of_frame(only, link, frame)});
         ++summary.frames;
-        reader.skip(kRecordHeader + record.captured);
+        reader.skip(magic.record_header + record.captured);
     }
     summary.wires = wires.names();
     return summary;

@@ -13,6 +13,7 @@ namespace mastline {
 struct PcapMagic {
     ByteOrder order = ByteOrder::big;
     bool nanoseconds = false;
+    std::size_t record_header = 16;  // bytes in front of each frame
 };
 
 // REQUIRES: head.size() >= 4

@@ -89,7 +89,7 @@ std::vector<OracleFrame> frames_by_us(const std::string& path) {
 }  // namespace
 
 TEST_CASE("pcap of either byte order and resolution holds what scapy put in", "[outside]") {
-    for (const auto* file : {"ethernet-us.pcap", "ethernet-ns.pcap", "ethernet-big-endian-us.pcap",
+    for (const auto* file : {"ethernet-us.pcap", "modified.pcap", "ethernet-ns.pcap", "ethernet-big-endian-us.pcap",
                              "ethernet-big-endian-ns.pcap"}) {
         const auto read = check_against_truth(file);
         CHECK(read.summary.damage.empty());
@@ -132,6 +132,7 @@ TEST_CASE("fragments in any order, repeated or interleaved, become their datagra
     CHECK(read.counts.reassembled == 4);
     CHECK(read.counts.datagrams == 0);
     CHECK(check_against_truth("ipv6-fragments.pcap").counts.reassembled == 1);
+    CHECK(check_against_truth("ipv6-fragments-with-options.pcap").counts.reassembled == 1);
 }
 
 TEST_CASE("a capture cut by its snap length gives the part that is there, marked", "[outside]") {
@@ -175,6 +176,16 @@ TEST_CASE("gzip and Zstandard captures read like the plain file", "[outside]") {
     const TempFolder folder;
     write_text(folder.file("whole.zst"), packed);
     CHECK((read_all(folder.file("whole.zst")).seen.datagrams == truth_of("ethernet-ns")));
+    // RFC 8878, 3.1.2: frames that a decoder skips, here in front, between two frames and behind.
+    const std::string skippable("\x5C\x2A\x4D\x18\x03\0\0\0abc", 11);
+    std::string second(ZSTD_compressBound(plain.size()), '\0');
+    std::string first = second;
+    const std::size_t half = plain.size() / 2;
+    first.resize(ZSTD_compress(first.data(), first.size(), plain.data(), half, 3));
+    second.resize(ZSTD_compress(second.data(), second.size(), plain.data() + half, plain.size() - half, 3));
+    write_text(folder.file("skip.zst"), skippable + first + skippable + second + skippable);
+    CHECK((read_all(folder.file("skip.zst")).seen.datagrams == truth_of("ethernet-ns")));
+    CHECK(read_all(folder.file("skip.zst")).summary.damage.empty());
     write_text(folder.file("cut.zst"), packed.substr(0, packed.size() - 6));
     CHECK(read_all(folder.file("cut.zst")).summary.damage == "the Zstandard data ends early");
     const std::string gz = read_text(captures().file("packed-gz.pcap"));
@@ -192,7 +203,7 @@ TEST_CASE("what is no UDP is counted by what it is", "[outside]") {
 }
 
 TEST_CASE("libpcap reads the same frames at the same times", "[outside]") {
-    for (const auto* file : {"ethernet-us.pcap", "ethernet-ns.pcap", "ethernet-big-endian-us.pcap",
+    for (const auto* file : {"ethernet-us.pcap", "modified.pcap", "ethernet-ns.pcap", "ethernet-big-endian-us.pcap",
                              "cooked-v2.pcap", "null-little.pcap", "snapped.pcap", "cut-short.pcap",
                              "ipv4-fragments.pcap", "by-scapy.pcapng"}) {
         INFO(file);

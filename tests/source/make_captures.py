@@ -144,6 +144,11 @@ plain6 = IPv6(src="2001:db8::11", dst="ff15::db8:1234", hlim=9) / UDP(sport=4000
     Raw(payload(1, 30))
 pcap("ipv6-fragments", [ether6 / p for p in reversed(parts6)],
      datagrams=[truth(plain6, START + (len(parts6) - 1) * 1_000_000)])
+inner = IPv6ExtHdrDestOpt(options=[PadN(optdata=b"\0" * 12)])
+parts6 = fragment6(IPv6(src="2001:db8::11", dst="ff15::db8:1234", hlim=9) / IPv6ExtHdrHopByHop(options=[RouterAlert()])
+                   / IPv6ExtHdrFragment(id=78) / inner / UDP(sport=40000, dport=5006) / Raw(payload(1, 30)), 1280)
+pcap("ipv6-fragments-with-options", [ether6 / p for p in parts6[1:] + parts6[:1]],  # RFC 8200 section 4.5
+     datagrams=[truth(plain6, START + (len(parts6) - 1) * 1_000_000)])
 pcap("not-for-us", [ether / IP(src="10.20.0.1", dst="224.0.0.1", ttl=1) / IGMP(type=0x11, gaddr="0.0.0.0"),
                     Ether(type=0x0806) / Raw(b"\0" * 28), Ether(type=0x0800) / Raw(b"\x45\0"),
                     ether / IP(dst="239.1.1.1", proto=6) / Raw(b"\0" * 40)], datagrams=[])
@@ -161,6 +166,16 @@ save_truth("snapped", [cut])
 whole_file = (OUT / "ethernet-ns.pcap").read_bytes()
 (OUT / "cut-short.pcap").write_bytes(whole_file[:-100])
 save_truth("cut-short", json.loads((OUT / "ethernet-ns.json").read_text())[:-1])
+
+# As old Linux systems wrote it: eight bytes more in each record header (libpcap calls it "modified").
+plain = (OUT / "ethernet-us.pcap").read_bytes()
+modified, at = struct.pack("<I", 0xA1B2CD34) + plain[4:24], 24
+while at < len(plain):
+    size = struct.unpack_from("<I", plain, at + 8)[0]
+    modified += plain[at:at + 16] + struct.pack("<IHBB", 2, 0x0008, 0, 0) + plain[at + 16:at + 16 + size]
+    at += 16 + size
+(OUT / "modified.pcap").write_bytes(modified)
+save_truth("modified", json.loads((OUT / "ethernet-us.json").read_text()))
 
 (OUT / "packed-gz.pcap").write_bytes(gzip.compress(whole_file))
 save_truth("packed-gz", json.loads((OUT / "ethernet-ns.json").read_text()))
