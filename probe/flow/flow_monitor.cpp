@@ -71,7 +71,7 @@ private:
     std::size_t source_index(const Datagram& d);
     void count_arrival(const Datagram& d);
     void count_vlan(const VlanTags& tags);
-    void count_packing(std::size_t transport_bytes);
+    void count_packing(const Payload& payload);
     RtpSequence::Arrival count_rtp(const RtpHeader& header);
     void accept_rtp(const Payload& payload, const Datagram& d);
     struct Piece;
@@ -193,9 +193,12 @@ void FlowMonitor::State::count_vlan(const VlanTags& tags) {
     ++found->datagrams;
 }
 
-void FlowMonitor::State::count_packing(std::size_t transport_bytes) {
-    const std::size_t whole = transport_bytes / kTsPacketSize;
-    const bool fits = transport_bytes % kTsPacketSize == 0 && whole < out_.packing.size();
+void FlowMonitor::State::count_packing(const Payload& payload) {
+    const std::size_t whole = payload.wire_size / kTsPacketSize;
+    const ByteView bytes = payload.transport;
+    // One wrong sync byte alone is damage.
+    const bool begins = bytes.size() <= kTsPacketSize || read_u8(bytes, 0) == kSyncByte || read_u8(bytes, kTsPacketSize) == kSyncByte;
+    const bool fits = payload.wire_size % kTsPacketSize == 0 && whole < out_.packing.size() && begins;
     ++out_.packing[fits ? whole : 0];
 }
 
@@ -384,7 +387,7 @@ void FlowMonitor::State::check(const Datagram& d) {
     }
     settled_ = payload.kind;
     if (!stamped_) stamped_ = d.stamped;
-    count_packing(payload.wire_size);
+    count_packing(payload);
     if (payload.kind == PayloadKind::rtp_transport_packets) {
         ++out_.rtp_datagrams;
         accept_rtp(payload, d);

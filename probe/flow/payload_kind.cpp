@@ -12,6 +12,8 @@ namespace {
 
 constexpr std::array kOtherForms{PacketForm::with_code, PacketForm::with_time};
 
+bool whole_packets(std::size_t size) { return size >= kTsPacketSize && size % kTsPacketSize == 0; }
+
 // Nothing but whole packets, each with its sync byte.
 bool has_form(ByteView bytes, PacketForm form) {
     if (bytes.empty() || bytes.size() % size_of(form) != 0) return false;
@@ -27,10 +29,20 @@ PacketForm other_form(ByteView bytes) {
     return PacketForm::bare;
 }
 
+// A stream cut into datagrams as long as whole packets, but elsewhere than between them: each packet has its sync byte,
+// not at the beginning. Of fewer than four, other bytes look so by chance.
+bool is_cut_between(ByteView bytes) {
+    if (!whole_packets(bytes.size()) || bytes.size() < 4 * kTsPacketSize) return false;
+    for (std::size_t first = 1; first < kTsPacketSize; ++first) {
+        std::size_t at = first;
+        while (at < bytes.size() && read_u8(bytes, at) == kSyncByte) at += kTsPacketSize;
+        if (at >= bytes.size()) return true;
+    }
+    return false;
+}
+
 // Once a flow has it, a wrong sync byte is damage.
 bool keeps_form(ByteView bytes, PacketForm form) { return form != PacketForm::bare && !bytes.empty() && bytes.size() % size_of(form) == 0; }
-
-bool whole_packets(std::size_t size) { return size >= kTsPacketSize && size % kTsPacketSize == 0; }
 
 // Starts with a sync byte, and so does its second packet if there is one.
 bool starts_in_sync(ByteView bytes) {
@@ -74,12 +86,17 @@ Payload classify(ByteView datagram, PayloadKind settled, PacketForm form) {
     if (starts_in_sync(datagram)) return {PayloadKind::transport_packets, datagram, {}};
     const bool bare = settled == PayloadKind::transport_packets && whole_packets(datagram.size());
     if (!bare)
-        if (const auto header = parse_rtp(datagram)) return rtp_payload(datagram, *header, settled, form);
+        if (const auto header = parse_rtp(datagram)) {
+            // What begins inside a packet may look like a header.
+            const Payload found = rtp_payload(datagram, *header, settled, form);
+            if (found.kind != PayloadKind::other || settled != PayloadKind::transport_packets) return found;
+        }
     // A first packet without its sync byte, among others that have theirs.
     const bool second_in_sync = whole_packets(datagram.size()) && datagram.size() > kTsPacketSize &&
                                 read_u8(datagram, kTsPacketSize) == kSyncByte;
     if (bare || second_in_sync || (settled == PayloadKind::transport_packets && !datagram.empty()))
         return {PayloadKind::transport_packets, datagram, {}};
+    if (settled == PayloadKind::other && is_cut_between(datagram)) return {PayloadKind::transport_packets, datagram, {}};
     return {};
 }
 

@@ -75,7 +75,7 @@ void check_packing(const Case& c, Checklist& list) {
         all += c.seen.packing[n];
         if (c.seen.packing[n] > 0 && n != wanted)
             found += (found.empty() ? "" : ", ") + counted(c.seen.packing[n], "datagram*") + " with " +
-                     (n == 0 ? "another number" : std::to_string(n));
+                     (n == 0 ? "another number, or cut elsewhere than between packets" : std::to_string(n));
     }
     if (c.seen.packet_size != kTsPacketSize)
         found += (found.empty() ? "" : ", ") + std::string("packets of ") + std::to_string(c.seen.packet_size) + " bytes";

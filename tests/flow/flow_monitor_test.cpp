@@ -116,6 +116,42 @@ TEST_CASE("a damaged sync byte does not turn a datagram into something else", "[
     CHECK(wire.seen().stream->sync_byte_errors == 1);
 }
 
+TEST_CASE("a stream cut within packets is judged, and told by its packing", "[unit]") {
+    // RFC 2250 section 2: an integral number of transport packets in each; 1,000 bytes hold none.
+    std::vector<std::byte> all;
+    for (int i = 0; i < 60; ++i)
+        for (const std::byte b : seven(7 * i)) all.push_back(b);
+    for (const bool with_rtp : {false, true})
+        for (const std::size_t size : {std::size_t{1316}, std::size_t{1000}}) {
+            INFO(size << (with_rtp ? " RTP" : " UDP"));
+            Wire wire;
+            std::uint64_t sent = 0;
+            if (size == 1000) wire.send(with_rtp ? rtp(99, seven(0)) : seven(0));  // that it is a transport stream
+            for (std::size_t at = size == 1000 ? 1316 : 77; at + size <= all.size(); at += size, ++sent) {
+                const std::vector<std::byte> part(all.begin() + static_cast<std::ptrdiff_t>(at), all.begin() + static_cast<std::ptrdiff_t>(at + size));
+                wire.send(with_rtp ? rtp(100 + static_cast<int>(sent), part) : part);
+            }
+            const auto seen = wire.seen();
+            REQUIRE(seen.stream);
+            CHECK(seen.packing[0] == sent);
+            CHECK(seen.stream->sync_losses == 0);
+            CHECK(seen.stream->sync_byte_errors == 0);
+            CHECK(seen.stream->continuity_errors == 0);
+            CHECK(seen.stream->packets >= (all.size() - 1316 - size) / 188);
+        }
+}
+
+TEST_CASE("bytes that are no transport packets do not become some by their length", "[unit]") {
+    Wire wire;
+    for (int i = 0; i < 50; ++i) {
+        std::vector<std::byte> noise;
+        for (int n = 0; n < 1316; ++n) noise.push_back(static_cast<std::byte>((n * n + 31 * i) & 0x7F));
+        wire.send(noise);
+    }
+    CHECK_FALSE(wire.seen().stream);
+    CHECK(wire.seen().other_datagrams == 50);
+}
+
 TEST_CASE("lost, late and repeated RTP packets are counted, late ones put back, repeated ones kept out",
           "[unit]") {
     Wire wire;

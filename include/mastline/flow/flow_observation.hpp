@@ -101,7 +101,7 @@ struct FlowObservation {
     std::uint64_t own_drops = 0;        // datagrams the listening machine dropped; not the network's
     std::uint64_t repeated_datagrams = 0;  // bare UDP: same as one of the eight before
     std::uint64_t repeats_continuity_errors = 0;  // of the stream's: those met in these
-    std::array<std::uint64_t, 8> packing{};  // datagrams by whole transport packets, 1 to 7; [0]: other
+    std::array<std::uint64_t, 8> packing{};  // datagrams by whole transport packets, 1 to 7; [0]: other, or cut within packets
     std::optional<SpreadObservation> inter_arrival;
     std::optional<Duration> silent_from;  // arrival before the longest inter-arrival time
     std::optional<RtpObservation> rtp;
