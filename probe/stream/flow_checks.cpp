@@ -100,7 +100,7 @@ void FlowChecks::examine(TsPacket packet, std::uint64_t index) {
     const std::uint64_t before = last_index(id);
     const ContinuityStep step = pids_.step(id, packet, header, discontinuity);
     if (step.verdict != ContinuityVerdict::good) continuity(id, step, before, at);
-    if (header.pid == kPatPid) timing_.pat_packet(at, tally_);
+    if (header.pid == kPatPid) timing_.pat_packet(table_moment(at), tally_);
     if (header.transport_scrambling_control != 0) scrambled(id, at);
     if (field) adaptation(id, *field, !step.repeated, at);
     if (!header.has_payload || broken_field || step.repeated || header.transport_scrambling_control != 0)
@@ -254,9 +254,9 @@ void FlowChecks::section(Pid pid, ByteView bytes, std::uint64_t began, const Mom
     const auto parsed = parse_section(bytes);
     if (!parsed) return;
     // A table that is yet to come in force is there, but changes nothing.
-    if (!parsed->current_next_indicator) return timing_.section(pid, *parsed, std::nullopt, at, tally_);
+    if (!parsed->current_next_indicator) return timing_.section(pid, *parsed, std::nullopt, table_moment(at), tally_);
     const SectionNews news = tables_.add(pid, *parsed, crc, began, at);
-    timing_.section(pid, *parsed, section_gap(news), at, tally_);
+    timing_.section(pid, *parsed, section_gap(news), table_moment(at), tally_);
     const auto programme = services_.programmes().find(ProgramNumber{parsed->table_id_extension});
     const bool wanted = table_id == 0x02 && programme != services_.programmes().end() && !programme->second.pmt;
     if (!news.fresh && !wanted && !no_crc && table_id != 0x73 && table_id != 0xCD) return;
@@ -266,6 +266,20 @@ void FlowChecks::section(Pid pid, ByteView bytes, std::uint64_t began, const Mom
 void FlowChecks::crc_error(Pid pid, std::uint8_t table_id, const Moment& at) {
     tables_.add_crc_error(pid, table_id);
     if (counts_as_crc_error(pid, pmt_pids_.contains(pid))) tally_.hit(Indicator::crc, at);
+}
+
+// In a datagram packets wait for the last one: in a slow stream that would make a table look overdue that is not.
+Moment FlowChecks::table_moment(const Moment& at) const {
+    Moment out = at;
+    const std::uint64_t end = next_index_ + run_.size() / kTsPacketSize;
+    if (!by_arrival_ || at.packet + 1 >= end) return out;
+    const auto behind = static_cast<double>(end - 1 - at.packet);
+    for (const auto& pcr : pcrs_)
+        if (const auto ticks = pcr.ticks_per_packet()) {
+            out.late = Duration(static_cast<std::int64_t>(*ticks * behind / 0.027));
+            break;
+        }
+    return out;
 }
 
 // Arrival stamps bunch up; packets at the stream's rate cannot be closer than they are.

@@ -75,6 +75,7 @@ private:
     Moment moment(std::uint64_t index) const {
         return {index, line_.known ? std::optional(line_.at(index)) : std::nullopt};
     }
+    Moment table_moment(const Moment& at) const;
     void examine(TsPacket packet, std::uint64_t index);
     void damaged(TsPacket packet, Indicator why, const Moment& at);
     PidTable::Id identify(Pid pid, const Moment& at);

@@ -32,6 +32,7 @@ const std::array<IndicatorName, kIndicatorCount>& indicator_names();
 struct Moment {
     std::uint64_t packet = 0;
     std::optional<Duration> time;
+    Duration late{};  // how much earlier it was due, as far as known: its packet waited for others in its datagram
 };
 
 void add_occurrence(Occurrences& to, const Moment& at, std::uint64_t times = 1);

@@ -58,11 +58,11 @@ std::optional<Indicator> closeness_indicator(std::uint8_t id) {
 
 void Watchdog::seen(const Moment& at, IndicatorTally& tally) {
     end(at, tally);
-    if (at.time) last_ = at.time;
+    if (at.time) last_ = *at.time - at.late;
 }
 
 void Watchdog::end(const Moment& now, IndicatorTally& tally) const {
-    if (!now.time || !last_ || *now.time - *last_ <= limit_) return;
+    if (!now.time || !last_ || *now.time - now.late - *last_ <= limit_) return;
     for (const Indicator i : indicators_) tally.hit(i, now);
 }
 

@@ -1,6 +1,8 @@
 // SPDX-License-Identifier: Apache-2.0
 #include <catch2/catch.hpp>
 
+#include <array>
+
 #include "support/damage.hpp"
 #include "support/stream_reading.hpp"
 
@@ -150,6 +152,25 @@ TEST_CASE("a service that an SDT no longer lists is no longer described", "[unit
     CHECK(names(s) == std::vector<std::string>{"Alone", "none"});
     s.section(0x11, part(3, 0, 0, "Other", 9)).nulls(5);
     CHECK(names(s) == std::vector<std::string>{"none", "none"});
+}
+
+TEST_CASE("a table of a slow stream is as late as it was sent, not as its datagram makes it", "[unit]") {
+    // 13 ms a packet, 91 ms a datagram of seven. TR 101 290 nos. 1.3 and 1.5: at least every 0.5 s.
+    const auto faults = [](unsigned between) {
+        StreamBuilder s;
+        for (unsigned n = 0; n < 1197; ++n) {
+            if (n % between == 0) s.section(0, pat_section(5, {{7, 0x100}}));
+            else if (n % between == 1) s.section(0x100, pmt_section(7, 0x101, {{3, 0x101, {}}}));
+            else if (n % 3 == 0) s.add(packet(0x101).pcr(std::uint64_t{n} * 13 * 27'000).adaptation_only());
+            else s.nulls();
+        }
+        const auto o = observe_stamped(s.bytes(), std::chrono::milliseconds(13));
+        return std::array{indicator(o, "1.3")->found.count, indicator(o, "1.3.a")->found.count,
+                          indicator(o, "1.5")->found.count, indicator(o, "1.5.a")->found.count};
+    };
+    CHECK(faults(37) == std::array<std::uint64_t, 4>{0, 0, 0, 0});      // 481 ms, by arrival up to 546
+    // 520 ms, by arrival also 455, 29 times; the first begins before PCRs have told how long packets take.
+    CHECK(faults(40) == std::array<std::uint64_t, 4>{28, 28, 28, 28});
 }
 
 TEST_CASE("rates come from arrival where no PCR tells", "[unit]") {
