@@ -3,6 +3,7 @@
 
 #include <algorithm>
 #include <bit>
+#include <utility>
 
 #include "mastline/mpeg/pid.hpp"
 
@@ -57,13 +58,15 @@ bool Repeats::add(ByteView packets) {
         if (!telling) telling = !is_filler(middle, end);
         goes_on &= follows(header);
     }
-    if (!telling) return false;
-    const bool repeated = !goes_on && std::ranges::find(before_, hash) != before_.end();
-    if (!repeated) {
+    const bool twin = hash == std::exchange(last_, hash);
+    // Alone, filler that begins again may be a loss; where datagrams come twice it is one more that does.
+    if (!telling) return !goes_on && twin && repeating_;
+    repeating_ = !goes_on && std::ranges::find(before_, hash) != before_.end();
+    if (!repeating_) {
         before_[next_] = hash;
         next_ = (next_ + 1) % before_.size();
     }
-    return repeated;
+    return repeating_;
 }
 
 }  // namespace mastline

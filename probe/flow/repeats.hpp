@@ -16,8 +16,8 @@ class Repeats {
 public:
     Repeats() { counters_.fill(kNoCounter); }
 
-    // Whether the same came before. Datagrams of null packets and filler alone carry nothing to tell
-    // them by.
+    // Whether the same came before. Datagrams of null packets alone carry nothing to tell them by, those of filler
+    // only that they equal the one just before, which counts while others come twice.
     bool add(ByteView transport_packets);
 
 private:
@@ -28,6 +28,8 @@ private:
 
     std::array<std::uint64_t, 8> before_{};
     std::size_t next_ = 0;
+    std::uint64_t last_ = 0;  // datagram, of whatever content
+    bool repeating_ = false;  // the last that could be told was a repeat
     std::array<std::uint8_t, 8192> counters_;  // last continuity_counter per PID
 };
 

@@ -49,4 +49,16 @@ TEST_CASE("a lost datagram of filler does not make the next one a repeat", "[uni
     }
 }
 
+TEST_CASE("filler that comes twice among datagrams that do is repeated too", "[unit]") {
+    Repeats repeats;
+    int found = 0;
+    for (int i = 0; i < 60; ++i)
+        for (int copy = 0; copy < 2; ++copy) found += repeats.add(datagram(7 * i, i % 3 == 0 ? i : 0xFF, i % 3 != 0)) ? 1 : 0;
+    CHECK(found == 60);
+    // From here on none comes twice: after a fresh one, filler that begins again is a loss.
+    CHECK_FALSE(repeats.add(datagram(7 * 60, 60)));
+    CHECK_FALSE(repeats.add(datagram(7 * 61, 0xFF, true)));
+    CHECK_FALSE(repeats.add(datagram(7 * 61, 0xFF, true)));
+}
+
 }  // namespace repeats_test
