@@ -18,7 +18,7 @@ namespace mastline {
 namespace {
 
 struct CompareOptions {
-    std::string before, after, json;
+    std::string before, after, json, html;
 };
 
 // The fault goes to standard error.
@@ -37,12 +37,13 @@ std::optional<nlohmann::json> open_verification(const std::string& path) {
 }
 
 ExitStatus run_compare(const CompareOptions& options) {
-    need_writable(options.json);
+    for (const auto& path : {options.json, options.html}) need_writable(path);
     const auto before = open_verification(options.before), after = open_verification(options.after);
     if (!before || !after) return ExitStatus::bad_input;
     const Comparison result = compare_verifications(*before, *after);
     if (options.json != "-") std::cout << terminal_comparison(result, terminal_style(STDOUT_FILENO)) << std::flush;
     if (!options.json.empty()) write_output(options.json, json_text(comparison_json(result)));
+    if (!options.html.empty()) write_output(options.html, comparison_page(result));
     return result.worse() ? ExitStatus::findings : ExitStatus::good;
 }
 
@@ -54,9 +55,10 @@ void add_compare_command(CLI::App& app, ExitStatus& status) {
     command->add_option("BEFORE", options->before, "Verification before, as JSON")->required();
     command->add_option("AFTER", options->after, "Verification after, as JSON")->required();
     command->add_option("--json", options->json, "Write everything as JSON; - is standard output")->type_name("FILE");
+    command->add_option("--html", options->html, "Write a page for screen and paper")->type_name("FILE");
     command->footer("Exit status 1: a channel fails that did not fail before, or one has gone.\n\nExamples:\n"
                     "  mastline-probe compare monday.json tuesday.json\n"
-                    "  mastline-probe compare before.json after.json --json difference.json");
+                    "  mastline-probe compare before.json after.json --json difference.json --html difference.html");
     command->callback([options, &status] { status = run_compare(*options); });
 }
 

@@ -15,19 +15,6 @@ namespace {
 
 using nlohmann::json;
 
-std::string word(Turn t) {
-    switch (t) {
-        case Turn::broken: return "broken";
-        case Turn::still_failed: return "still-failed";
-        case Turn::removed: return "removed";
-        case Turn::added: return "added";
-        case Turn::repaired: return "repaired";
-        case Turn::unsure: return "unsure";
-        case Turn::still_right: return "still-right";
-    }
-    return {};
-}
-
 bool same_channel(const json& a, const json& b) { return a["channel"] == b["channel"] && a["copy"] == b["copy"]; }
 
 const json* find_channel(const json& document, const json& wanted) {
@@ -103,10 +90,23 @@ std::string change_lines(const ChannelChange& x, const TerminalStyle& style) {
     if (x.newly_failed.size() > 1 || (x.newly_failed.size() == 1 && !x.found.starts_with(x.newly_failed[0])))
         add("now " + joined(x.newly_failed));
     if (!x.no_longer_failed.empty()) add("no longer " + joined(x.no_longer_failed));
-    return tinted(word(x.turn), tint(x.turn), style) + wrapped(shown(text, style), kText, kText, style).substr(word(x.turn).size());
+    return tinted(to_text(x.turn), tint(x.turn), style) + wrapped(shown(text, style), kText, kText, style).substr(to_text(x.turn).size());
 }
 
 }  // namespace
+
+std::string to_text(Turn turn) {
+    switch (turn) {
+        case Turn::broken: return "broken";
+        case Turn::still_failed: return "still-failed";
+        case Turn::removed: return "removed";
+        case Turn::added: return "added";
+        case Turn::repaired: return "repaired";
+        case Turn::unsure: return "unsure";
+        case Turn::still_right: return "still-right";
+    }
+    return {};
+}
 
 std::size_t Comparison::count(Turn t) const {
     return static_cast<std::size_t>(std::ranges::count(channels, t, &ChannelChange::turn));
@@ -142,7 +142,7 @@ std::string terminal_comparison(const Comparison& c, const TerminalStyle& style)
         out += wrapped(shown("the plans differ: " + c.before_revision + " before, " + c.after_revision + " after", style), 0, 4, style);
     std::string text;
     for (const auto t : {Turn::broken, Turn::still_failed, Turn::removed, Turn::added, Turn::repaired, Turn::unsure, Turn::still_right})
-        if (const auto n = c.count(t); n > 0) text += (text.empty() ? "" : ", ") + std::to_string(n) + " " + word(t);
+        if (const auto n = c.count(t); n > 0) text += (text.empty() ? "" : ", ") + std::to_string(n) + " " + to_text(t);
     return out + wrapped((text.empty() ? "no channel in either" : text), 0, 0, style);
 }
 
@@ -150,7 +150,7 @@ nlohmann::ordered_json comparison_json(const Comparison& c) {
     using Json = nlohmann::ordered_json;
     Json channels = Json::array();
     for (const auto& x : c.channels)
-        channels.push_back({{"channel", x.channel}, {"copy", x.copy}, {"name", x.name}, {"turn", word(x.turn)},
+        channels.push_back({{"channel", x.channel}, {"copy", x.copy}, {"name", x.name}, {"turn", to_text(x.turn)},
                             {"newly_failed", x.newly_failed}, {"no_longer_failed", x.no_longer_failed}, {"found", x.found}});
     return {{"schema", kComparisonSchema},
             {"venue", c.venue},

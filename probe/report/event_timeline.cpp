@@ -7,6 +7,7 @@
 #include "mastline/text/joined.hpp"
 #include "mastline/verdict/judge.hpp"
 #include "probe/report/drawn_numbers.hpp"
+#include "probe/report/page_style.hpp"
 #include "probe/report/terminal_text.hpp"
 #include "probe/report/time_charts.hpp"
 
@@ -92,7 +93,7 @@ public:
         const auto together = find_together();
         const std::size_t shown = std::min(lanes_.size(), kMostLanes);
         const int high = kTop + static_cast<int>(shown) * kLane + 4;
-        std::string out = key() + "<div class=\"wide time\"><svg viewBox=\"0 0 " + std::to_string(kLeft + kWide + 20) + " " + std::to_string(high) +
+        std::string out = key() + wide_region("Events over time", "wide time") + "<svg viewBox=\"0 0 " + std::to_string(kLeft + kWide + 20) + " " + std::to_string(high) +
                           "\" role=\"group\" aria-label=\"What befell the channels over time\">" + axis(high);
         for (std::size_t i = 0; i < shown; ++i) out += draw_lane(lanes_[i], kTop + static_cast<int>(i) * kLane);
         for (std::size_t i = 0; i < together.size(); ++i) out += draw_together(together[i], letter(i), high);

@@ -37,7 +37,7 @@ std::string place(const Evidence& item, const Pointer& p) {
 }
 
 std::string pointers(const Evidence& item) {
-    std::string out = "<div class=\"wide\"><table><thead><tr><th>Check</th><th>Look at</th><th>Found</th>"
+    std::string out = wide_region("What to look at, channel " + escaped(channel_text(item.channel, item.copy))) + "<table><thead><tr><th>Check</th><th>Look at</th><th>Found</th>"
                       "<th>Expected</th><th>Rule</th></tr></thead><tbody>\n";
     for (const auto& p : item.look_at)
         out += "<tr class=\"failed\"><td class=\"mark\">" + escaped(p.check) + "</td><td>" + escaped(place(item, p)) + "</td><td>" +

@@ -72,7 +72,7 @@ std::string over_time(const LineupReport& r, const FlowObservation* seen) {
 
 std::string lineup_table(const LineupReport& r, const std::string& link) {
     const bool stills = !r.stills.empty();
-    std::string out = "<div class=\"wide\"><table><thead><tr><th>Verdict</th><th>Channel</th><th>Name</th>" + std::string(stills ? "<th>Still</th>" : "") +
+    std::string out = wide_region("Channels, worst first") + "<table><thead><tr><th>Verdict</th><th>Channel</th><th>Name</th>" + std::string(stills ? "<th>Still</th>" : "") +
                       "<th>Group</th><th>Mbit/s</th><th>Rate and delay factor over time</th><th>What is wrong</th></tr></thead><tbody>\n";
     for (const auto i : worst_first(r.verdicts)) {
         const Verdict& v = r.verdicts[i];
@@ -85,7 +85,7 @@ std::string lineup_table(const LineupReport& r, const std::string& link) {
 }
 
 std::string checks_table(const Verdict& v) {
-    std::string out = "<div class=\"wide\"><table><thead><tr><th>Outcome</th><th>Check</th><th>Expected</th>"
+    std::string out = wide_region("Checks of channel " + e(channel_text(v.channel, v.copy))) + "<table><thead><tr><th>Outcome</th><th>Check</th><th>Expected</th>"
                       "<th>Found</th><th>Evidence</th></tr></thead><tbody>\n";
     std::vector<Check> checks = v.checks;
     std::ranges::stable_sort(checks, {}, &Check::outcome);
@@ -150,8 +150,8 @@ std::string latencies(const LineupReport& r) {
     const auto cell = [](const std::optional<Duration>& d) {
         return "<td class=\"number\">" + (d ? fixed_text(static_cast<double>(d->count()) / 1e6, 1) : std::string()) + "</td>";
     };
-    std::string out = "<h2>Joining and leaving</h2>\n<p>" + e(summary) + "</p>\n<div class=\"wide\"><table><thead><tr>"
-                      "<th>Group</th><th>First datagram after ms</th><th>First picture after ms</th>"
+    std::string out = "<h2>Joining and leaving</h2>\n<p>" + e(summary) + "</p>\n" + wide_region("Joining and leaving") +
+                      "<table><thead><tr><th>Group</th><th>First datagram after ms</th><th>First picture after ms</th>"
                       "<th>Last datagram after the leave, ms</th></tr></thead><tbody>\n";
     for (const auto& l : r.latencies)
         out += "<tr><td>" + e(to_text(l.flow)) + "</td>" + cell(l.to_first_datagram) + cell(l.to_first_access) +

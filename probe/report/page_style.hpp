@@ -13,7 +13,7 @@ inline constexpr std::string_view kPageStyle = R"(
 @media screen and (prefers-color-scheme: dark) { :root { --ink: #e6e9ec; --line: #66707a; --paper: #14181c; --soft: #23292f;
   --quiet: #aab3bc; --bad: #ff8f85; --doubt: #f0c060; --good: #7fd49b; --link: #8fc1ff; } }
 * { box-sizing: border-box; }
-body { margin: 0 auto; max-width: 72rem; padding: 1.5rem; color: var(--ink); background: var(--paper);
+body { margin: 0 auto; max-width: 84rem; padding: 1.5rem; color: var(--ink); background: var(--paper);
   font: 15px/1.45 "DejaVu Sans", "Liberation Sans", Arial, sans-serif; }
 header { display: grid; grid-template-columns: 1fr auto; border: 2px solid var(--ink); }
 header > div { padding: .6rem .9rem; }
@@ -32,10 +32,16 @@ th { background: var(--soft); } td.number { text-align: right; font-variant-nume
 .result.failed { border-color: var(--bad); } .result.right { border-color: var(--good); }
 .result.doubt { border-color: var(--doubt); }
 @media (max-width: 40rem) { header { grid-template-columns: 1fr; } header .box { border-left: 0; border-top: 2px solid; } }
-@media print { @page { size: A4 landscape; margin: 12mm; } body { max-width: none; padding: 0; font-size: 8pt; line-height: 1.3; }
+@media print { @page { size: A4 landscape; margin: 12mm; @bottom-right { content: "page " counter(page) " of " counter(pages); font-size: 8pt; } } body { max-width: none; padding: 0; font-size: 8pt; line-height: 1.3; }
   th, td { padding: .1rem .35rem; } .wide { overflow: visible; }
-  thead { display: table-header-group; } tr, h3, svg { break-inside: avoid; } h2, h3 { break-after: avoid; } svg { print-color-adjust: exact; } }
+  thead { display: table-header-group; } tr, h3, svg { break-inside: avoid; } h2, h3, h2 + p, h3 + p { break-after: avoid; } svg { print-color-adjust: exact; } }
 )";
+
+// Begins an element for what may be wider than the screen: it is scrolled by keys too (WCAG 2.1.1). REQUIRES: `name`,
+// which a screen reader tells, is escaped.
+inline std::string wide_region(std::string_view name, std::string_view style = "wide") {
+    return "<div class=\"" + std::string(style) + "\" role=\"region\" tabindex=\"0\" aria-label=\"" + std::string(name) + "\">";
+}
 
 // A path as a relative reference (RFC 3986 section 2.1): what is no unreserved character is escaped.
 inline std::string link_text(std::string_view path) {

@@ -55,6 +55,35 @@ TEST_CASE("a comparison tells broken, still failed, repaired, removed and added 
     CHECK(run_command(kCompare + folder.file("before") + " " + folder.file("before")).status == 0);
 }
 
+TEST_CASE("the page of a comparison has the channels worst first, harmless and accessible, the unchanged ones named", "[browser]") {
+    const TempFolder folder;
+    auto harmful = verdict("7", "flow.loss");
+    harmful["name"] = "<script>alert(1)</script>\u202e\n";
+    harmful["checks"][1]["found"] = std::string(160, 'x');
+    write_text(folder.file("before"), verification({verdict("1", ""), verdict("2", "flow.loss"), verdict("5", ""), verdict("7", "")}).dump());
+    write_text(folder.file("after"), verification({verdict("1", "flow.dscp"), verdict("2", ""), verdict("5", ""), harmful}).dump());
+    const auto made = run_command(kCompare + folder.file("before") + " " + folder.file("after") + " --html " + folder.file("page.html") + " 2>&1");
+    INFO(made.output);
+    REQUIRE(made.status == 1);
+    const auto page = read_text(folder.file("page.html"));
+    CHECK(page.find("2 broken, 1 repaired, 1 still-right") != std::string::npos);
+    const auto broken = page.find("\u2717 broken"), repaired = page.find("\u2713 repaired"), unchanged = page.find("Right before and after</h2>\n<p>5</p>");
+    CHECK(broken < repaired);
+    CHECK(repaired < unchanged);
+    CHECK(unchanged != std::string::npos);
+    CHECK(page.find("<script") == std::string::npos);
+    CHECK(page.find("\u202e") == std::string::npos);
+    for (const std::string view : {"light", "dark"}) {
+        const auto looked = run_command("timeout 110 node " MASTLINE_SOURCE_DIR "/tests/browser/axe.mjs " + view + " " + folder.file("page.html") + " 2>&1");
+        INFO(looked.output.substr(0, 3000));
+        REQUIRE(looked.status == 0);
+        const auto seen = Json::parse(looked.output);
+        CHECK(seen[0]["faults"].empty());
+        CHECK(seen[0]["passes"].get<int>() > 8);
+        CHECK(seen[0]["violations"].empty());
+    }
+}
+
 TEST_CASE("a comparison refuses what is no verification, both files at once", "[input]") {
     const TempFolder folder;
     write_text(folder.file("broken"), "{\n  \"schema\": ,\n}");

@@ -40,5 +40,10 @@ Comparison compare_verifications(const nlohmann::json& before, const nlohmann::j
 
 std::string terminal_comparison(const Comparison& comparison, const TerminalStyle& style);
 nlohmann::ordered_json comparison_json(const Comparison& comparison);
+// One self-contained HTML page, for screen and paper.
+std::string comparison_page(const Comparison& comparison);
+
+// "broken", "still-failed" ...
+std::string to_text(Turn turn);
 
 }  // namespace mastline
