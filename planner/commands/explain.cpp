@@ -67,8 +67,8 @@ Command explain_command() {
         "Where two parts share a name, put the kind before it: card:A1, lane:west/1, supply:psu-1.\n"
         "All channels that are hit are found a place together; what still runs stays where it is.\n\n"
         "Examples:\n"
-        "  mastline-planner explain arena --without A1\n"
-        "  mastline-planner explain arena --without lane:west/1 psu-1 --json - | jq .dark\n\n"
+        "  mastline-planner explain arena --without rx-1\n"
+        "  mastline-planner explain arena --without lane:dish/1 enc-1 --json - | jq .dark\n\n"
         "Exit status: 0 no protected channel stays dark, 1 one does, 2 errors in the files or usage.",
         [options] { return run_explain(*options); }};
 }
