@@ -83,19 +83,8 @@ void ChangedPaths::join(SwitchIndex s, CarriageIndex carriage) {
 }
 
 void ChangedPaths::raise() {
-    const Reach& total = work_[tree_.root];
-    for (const auto s : touched_) {
-        if (s == tree_.root) continue;
-        const auto& up = uplink_[s];
-        rest_ = total;
-        rest_.remove(work_[s]);
-        for (const auto& d : {Direction{up.link, up.parent, s}, Direction{up.link, s, up.parent}}) {
-            const bool down = d.to == s;
-            if (!floods_[d.from])
-                raise_worst_mix(record_, site_, d, down ? rest_.sources : work_[s].sources, down ? work_[s] : rest_);
-            if (floods_[d.from] || floods_[d.to]) open_.push_back(d);
-        }
-    }
+    for (const auto s : touched_)
+        if (s != tree_.root) raise_link_above(s);
     // What a choice held back on the way to a flooding switch may enter at that switch now.
     for (const auto s : entered_) {
         if (!floods_[s]) continue;
@@ -107,6 +96,28 @@ void ChangedPaths::raise() {
         open_.pop_back();
         pass_on(d);
     }
+}
+
+void ChangedPaths::raise_link_above(SwitchIndex s) {
+    const auto& up = uplink_[s];
+    rest_ = work_[tree_.root];
+    rest_.remove(work_[s]);
+    for (const auto& d : {Direction{up.link, up.parent, s}, Direction{up.link, s, up.parent}}) {
+        const bool down = d.to == s;
+        if ((!floods_[d.from] || !full_[slot(d)].empty()) && !may_rise(s, down)) continue;
+        if (!floods_[d.from])
+            raise_worst_mix(record_, site_, d, down ? rest_.sources : work_[s].sources, down ? work_[s] : rest_);
+        if (floods_[d.from] || floods_[d.to]) open_.push_back(d);
+    }
+}
+
+// More is behind than was, or more is wanted ahead. REQUIRES: rest_ is that of `s`
+bool ChangedPaths::may_rise(SwitchIndex s, bool down) const {
+    const auto &was = base_[s], &now = work_[s], &all = work_[tree_.root];
+    if (uplink_[s].link != tree_.uplink[s].link || now.always != was.always || all.always != total_.always) return true;
+    if (down) return rest_.sources.meets(was.sources) || now.displays > was.displays || now.routers > was.routers;
+    return !was.sources.has_all_of(now.sources) || rest_.displays > total_.displays - was.displays ||
+           rest_.routers > total_.routers - was.routers;
 }
 
 void ChangedPaths::open_out_of(SwitchIndex s, SwitchIndex but) {
@@ -128,11 +139,7 @@ void ChangedPaths::pass_on(const Direction& d) {
         const auto rate = site_.heaviest.total(behind, site_.tagged(d.link));
         if (rate > record_.matters_above(d)) {
             if (!all_flood_) raise_around(d.from);
-            else {
-                FloodFeeds feeds(site_);
-                feeds.enter(behind);
-                raise_fed(record_, site_, d, rate, behind, feeds);
-            }
+            else raise_flooded_whole(record_, site_, d, rate, behind);
         }
     }
     if (ports_may_rise_[d.to]) raise_around(d.to);

@@ -39,6 +39,8 @@ private:
     Reach& now_below(SwitchIndex s);
     const Reach& below_now(SwitchIndex s) const { return stamp_[s] == now_ ? work_[s] : base_[s]; }
     SourceMask behind_now(const Direction& d) const;
+    void raise_link_above(SwitchIndex s);
+    bool may_rise(SwitchIndex s, bool down) const;
     void open_out_of(SwitchIndex s, SwitchIndex but);
     void pass_on(const Direction& d);
     void raise_around(SwitchIndex s);

@@ -3,12 +3,10 @@
 
 #include <limits>
 
-#include "planner/network/varying_loads.hpp"
-
 namespace mastline {
 
 FailureRecord::FailureRecord(const Site& site, const Addressing& addressing, NetworkLoad& out)
-    : site_(site), addressing_(addressing), out_(out), mixes_(2 * site.venue.links.size()) {
+    : site_(site), addressing_(addressing), out_(out), varying_(site), mixes_(2 * site.venue.links.size()) {
     for (auto& load : out.links) load.worst_failure = std::max(load.worst_mix, load.flooded);
     constexpr BitRate kNoMember(std::numeric_limits<std::int64_t>::max());
     for (std::size_t i = 0; i < mixes_.size(); ++i) {
@@ -45,8 +43,7 @@ void FailureRecord::finish() {
     for (std::size_t i = 0; i < mixes_.size(); ++i) {
         if (!mixes_[i]) continue;
         out_.links[i].worst_failure = worst_[i].whole;
-        const auto sum = varying_load(site_, mixes_[i](), site_.tagged(static_cast<LinkIndex>(i / 2)));
-        out_.links[i].failure_nearly_always = sum.nearly_always;
+        out_.links[i].failure_nearly_always = mixes_[i]().nearly_always;
     }
 }
 
@@ -66,7 +63,9 @@ void raise_worst_mix(FailureRecord& record, const Site& site, const Direction& d
                      const SourceMask& behind, const Reach& ahead) {
     const auto rate = site.rules.worst_mix(behind, ahead, site.tagged(d.link));
     record.raise(d, rate, [&] {
-        return [&site, behind, ahead] { return site.rules.worst_groups(behind, ahead); };
+        return [&site, behind, ahead, tagged = site.tagged(d.link)] {
+            return varying_load(site, site.rules.worst_groups(behind, ahead), tagged);
+        };
     });
     constexpr auto kAllOfThem = std::numeric_limits<std::int64_t>::max();
     record.raise_member(d, rate, [&] { return site.heaviest.pick(behind, {}, kAllOfThem); },
@@ -76,12 +75,24 @@ void raise_worst_mix(FailureRecord& record, const Site& site, const Direction& d
 void raise_flooded(FailureRecord& record, const Site& site, const Direction& d, const SourceMask& behind,
                    const FloodLoads& flood) {
     const auto rate = flood.along(d).on(site.tagged(d.link));
-    if (rate > record.matters_above(d)) raise_fed(record, site, d, rate, behind, flood.feeds(d));
+    if (rate <= record.matters_above(d)) return;
+    if (rate < site.heaviest.total(behind, site.tagged(d.link))) raise_fed(record, site, d, rate, behind, flood.feeds(d));
+    else raise_flooded_whole(record, site, d, rate, behind);
+}
+
+void raise_flooded_whole(FailureRecord& record, const Site& site, const Direction& d, BitRate rate, const SourceMask& behind) {
+    FloodFeeds feeds(site);
+    feeds.enter(behind);
+    raise_fed(record, site, d, rate, behind, feeds);
 }
 
 void raise_fed(FailureRecord& record, const Site& site, const Direction& d, BitRate rate, const SourceMask& behind,
                const FloodFeeds& feeds) {
-    record.raise(d, rate, [&] { return [&site, feeds] { return feeds.all(site); }; });
+    record.raise(d, rate, [&] {
+        return [&site, &varying = record.varying(), feeds, tagged = site.tagged(d.link)] {
+            return varying.load(feeds.entering(), feeds.chosen(site), tagged);
+        };
+    });
     record.raise_member(
         d, rate, [&] { return site.heaviest.pick(behind, {}, std::numeric_limits<std::int64_t>::max()); },
         [&](const std::vector<CarriageIndex>& flows) { return feeds.among(site, flows); });

@@ -12,13 +12,14 @@
 #include "planner/network/bundle.hpp"
 #include "planner/network/component.hpp"
 #include "planner/network/flooding.hpp"
+#include "planner/network/varying_loads.hpp"
 
 namespace mastline {
 
 class FailureRecord {
 public:
-    // Says which carriages make up a rate. It is asked at the end, and owns what it needs.
-    using Mix = std::function<std::vector<CarriageIndex>()>;
+    // Says how the streams vary that make up a rate. It is asked at the end, and owns what it needs.
+    using Mix = std::function<VaryingLoad()>;
 
     // REQUIRES: worst_mix, flooded and the members of the links in `out` are filled
     FailureRecord(const Site& site, const Addressing& addressing, NetworkLoad& out);
@@ -31,6 +32,8 @@ public:
         const auto& w = worst_[site_.topology.slot(d.link, d.from)];
         return std::min(w.whole, w.member);
     }
+
+    const VaryingSources& varying() const { return varying_; }
 
     void begin(std::string failure) { failure_ = std::move(failure); }
     // `mix_of` makes the Mix; it is called only where no failure was worse so far.
@@ -64,6 +67,7 @@ private:
     const Site& site_;
     const Addressing& addressing_;
     NetworkLoad& out_;
+    VaryingSources varying_;
     std::string failure_;
     struct Worst {
         BitRate usual;   // while nothing has failed
@@ -83,6 +87,8 @@ void raise_worst_mix(FailureRecord& record, const Site& site, const Direction& d
 // Where switches flood.
 void raise_flooded(FailureRecord& record, const Site& site, const Direction& d, const SourceMask& behind,
                    const FloodLoads& flood);
+// Where all that is behind comes; `rate` is that.
+void raise_flooded_whole(FailureRecord& record, const Site& site, const Direction& d, BitRate rate, const SourceMask& behind);
 // `rate` is that of all that `feeds` bring.
 void raise_fed(FailureRecord& record, const Site& site, const Direction& d, BitRate rate, const SourceMask& behind,
                const FloodFeeds& feeds);

@@ -64,8 +64,7 @@ private:
     void reckon(const TakeOver& t) {
         changed_.begin();
         std::set<SwitchIndex> leaving;
-        for (std::uint32_t source = 0; source < site_.places.size(); ++source)
-            if (t.gone.has(source)) leaving.insert(site_.places[source].enters);
+        t.gone.for_each([&](std::size_t source) { leaving.insert(site_.places[source].enters); });
         for (const auto s : leaving) changed_.leave(s, t.gone);
         for (const auto& m : t.moves) changed_.enter(m.to, m.sources);
         for (const auto& join : t.joins) changed_.join(join.at, join.carriage);

@@ -14,11 +14,10 @@ bool floods(const Switch& s, bool queried) {
     return !s.snooping || s.floods_unregistered || (!queried && s.floods_without_querier);
 }
 
-std::vector<CarriageIndex> FloodFeeds::all(const Site& site) const {
+std::vector<CarriageIndex> FloodFeeds::chosen(const Site& site) const {
     std::vector<CarriageIndex> out;
-    site.heaviest.pick_onto(out, entering_, {}, kNoLimit);
     for (const auto& m : mixes_) site.heaviest.pick_onto(out, m.behind, m.always, m.choices);
-    return ascending(std::move(out), site.carriages.size());
+    return out;
 }
 
 std::vector<CarriageIndex> FloodFeeds::among(const Site& site, const std::vector<CarriageIndex>& flows) const {

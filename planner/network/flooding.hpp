@@ -36,8 +36,11 @@ public:
     void mix(const SourceMask& behind, const Reach& ahead, std::int64_t choices) {
         mixes_.push_back({behind, ahead.always, choices});
     }
-    std::vector<CarriageIndex> all(const Site& site) const;
-    // The same where only these can flow: displays may all choose among them.
+    // All of these flow,
+    const SourceMask& entering() const { return entering_; }
+    // and of others what displays choose.
+    std::vector<CarriageIndex> chosen(const Site& site) const;
+    // All where only these can flow: displays may all choose among them.
     std::vector<CarriageIndex> among(const Site& site, const std::vector<CarriageIndex>& flows) const;
 
 private:

@@ -38,6 +38,11 @@ Heaviest::Heaviest(const std::vector<NetworkCarriage>& carriages)
         place_[by_rate_[i]] = i;
         by_place_.push_back({source_of_[by_rate_[i]], c.plain.bits_per_second(), c.tagged.bits_per_second()});
     }
+    by_source_.resize(source_count_);
+    for (const auto& c : by_place_) {
+        auto& of = by_source_[c.source];
+        ++of.count, of.plain += c.plain, of.tagged += c.tagged;
+    }
 }
 
 std::shared_ptr<const Heaviest::Ladder> Heaviest::ladder_of(const SourceMask& sources) const {
@@ -71,6 +76,8 @@ std::shared_ptr<const Heaviest::Ladder> Heaviest::ladder(const SourceMask& sourc
 
 BitRate Heaviest::sum(const SourceMask& sources, const JoinCounts& always, std::int64_t choices,
                       bool tagged) const {
+    if (!ladders_.contains(sources))
+        if (const auto all = whole(sources); choices >= all.count) return all.rate(tagged);
     return sum(*ladder(sources), sources, always, choices, tagged);
 }
 
@@ -102,11 +109,20 @@ std::vector<std::uint32_t> Heaviest::joined_places(const SourceMask& sources,
 }
 
 BitRate Heaviest::total(const SourceMask& sources, bool tagged) const {
-    const auto l = ladder(sources);
-    return l->sum(l->size(), tagged);
+    const auto found = ladders_.find(sources);
+    return found != ladders_.end() ? found->second->sum(found->second->size(), tagged) : whole(sources).rate(tagged);
 }
 
-std::size_t Heaviest::count(const SourceMask& sources) const { return ladder(sources)->size(); }
+std::size_t Heaviest::count(const SourceMask& sources) const { return static_cast<std::size_t>(whole(sources).count); }
+
+Heaviest::Whole Heaviest::whole(const SourceMask& sources) const {
+    Whole out;
+    sources.for_each([&](std::size_t source) {
+        const auto& of = by_source_[source];
+        out.count += of.count, out.plain += of.plain, out.tagged += of.tagged;
+    });
+    return out;
+}
 
 std::int64_t Heaviest::pick_count(const SourceMask& sources, const JoinCounts& always,
                                   std::int64_t choices) const {

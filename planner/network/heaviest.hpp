@@ -76,6 +76,13 @@ public:
     std::shared_ptr<const Ladder> ladder(const SourceMask& sources) const;
 
 private:
+    // Of all streams of some sources.
+    struct Whole {
+        std::int64_t count = 0, plain = 0, tagged = 0;  // bit/s
+        BitRate rate(bool with_tag) const { return BitRate(with_tag ? tagged : plain); }
+    };
+    // Makes no ladder: most sets of sources that a failure leaves are asked for once.
+    Whole whole(const SourceMask& sources) const;
     std::shared_ptr<const Ladder> ladder_of(const SourceMask& sources) const;
     static std::size_t first_rungs(const Ladder& l, std::int64_t choices);
 
@@ -89,6 +96,7 @@ private:
         std::int64_t plain, tagged;  // bit/s
     };
     std::vector<Rung> by_place_;          // of those in by_rate_
+    std::vector<Whole> by_source_;
     mutable std::unordered_map<SourceMask, std::shared_ptr<const Ladder>, SourceMaskHash> ladders_;
     mutable std::size_t rungs_ = 0;       // in all ladders
 };

@@ -4,6 +4,7 @@
 #pragma once
 
 #include <algorithm>
+#include <bit>
 #include <cstdint>
 #include <vector>
 
@@ -34,6 +35,18 @@ public:
         for (std::size_t i = 0; i < words_.size(); ++i) words_[i] &= ~other.words_[i];
     }
     const std::vector<std::uint64_t>& words() const { return words_; }
+    // Calls f(source) for each, ascending.
+    template <class F>
+    void for_each(F f) const {
+        for (std::size_t w = 0; w < words_.size(); ++w)
+            for (auto bits = words_[w]; bits != 0; bits &= bits - 1)
+                f(64 * w + static_cast<std::size_t>(std::countr_zero(bits)));
+    }
+    bool has_all_of(const SourceMask& other) const {
+        for (std::size_t i = 0; i < words_.size(); ++i)
+            if ((other.words_[i] & ~words_[i]) != 0) return false;
+        return true;
+    }
     std::size_t hash() const {
         std::uint64_t out = 0;
         for (const auto w : words_) out = (out ^ w) * 0x9E3779B97F4A7C15ULL, out ^= out >> 32;

@@ -293,7 +293,7 @@ void raise_routed_mix(FailureRecord& record, const Site& site, RoutedMix& mix, c
     const auto& choices = mix.choices();
     const auto rate = mix.sum(choices, tagged);
     record.raise(d, rate, [&] {
-        return [&site, shares = shares_of(callers, choices)] { return groups_of(site, shares); };
+        return [&site, tagged, shares = shares_of(callers, choices)] { return varying_load(site, groups_of(site, shares), tagged); };
     });
     record.raise_member(
         d, rate, [&] { return flows_of(site, callers); },

@@ -2,7 +2,9 @@
 #include "planner/network/take_over.hpp"
 
 #include <algorithm>
+#include <map>
 #include <set>
+#include <string_view>
 #include <unordered_map>
 
 namespace mastline {
@@ -13,7 +15,13 @@ class TakeOvers {
 public:
     TakeOvers(const Site& site, const std::function<void(const TakeOver&)>& reckon)
         : site_(site), reckon_(reckon) {
-        for (const auto& m : site.venue.card_models) kinds_.emplace(m.name, m.kind);
+        std::unordered_map<std::string_view, CardKind> kinds;
+        for (const auto& m : site.venue.card_models) kinds.emplace(m.name, m.kind);
+        for (std::size_t c = 0; c < site.venue.cards.size(); ++c) {
+            const auto at = kinds.find(site.venue.cards[c].model);
+            kinds_.push_back(at == kinds.end() ? CardKind::tuner : at->second);
+            if (site.card_at[c] != kNone) ++ready_[kinds_[c]][site.card_at[c]];
+        }
     }
 
     void run() {
@@ -29,18 +37,15 @@ public:
     }
 
 private:
-    CardKind kind_of(std::size_t card) const {
-        const auto at = kinds_.find(site_.venue.cards[card].model);
-        return at == kinds_.end() ? CardKind::tuner : at->second;
-    }
-
     // Where cards of the kind stand ready, other than those that failed; kNone alone: nowhere, or nothing moves.
     std::set<SwitchIndex> substitutes(const std::set<std::size_t>& failed, CardKind kind) const {
-        std::set<SwitchIndex> out;
         if (!any_protected(failed, kind)) return {kNone};
-        for (std::size_t c = 0; c < site_.venue.cards.size(); ++c)
-            if (!failed.contains(c) && site_.card_at[c] != kNone && kind_of(c) == kind)
-                out.insert(site_.card_at[c]);
+        auto ready = ready_.contains(kind) ? ready_.at(kind) : std::map<SwitchIndex, int>();
+        for (const auto card : failed)
+            if (kinds_[card] == kind && site_.card_at[card] != kNone) --ready[site_.card_at[card]];
+        std::set<SwitchIndex> out;
+        for (const auto& [at, cards] : ready)
+            if (cards > 0) out.insert(at);
         if (out.empty()) out.insert(kNone);
         return out;
     }
@@ -48,7 +53,7 @@ private:
     bool any_protected(const std::set<std::size_t>& failed, CardKind kind) const {
         return std::any_of(failed.begin(), failed.end(), [&](std::size_t card) {
             const auto& sent = site_.of_card[card];
-            return kind_of(card) == kind && std::any_of(sent.begin(), sent.end(), [&](CarriageIndex c) {
+            return kinds_[card] == kind && std::any_of(sent.begin(), sent.end(), [&](CarriageIndex c) {
                        return site_.carriages[c].is_protected;
                    });
         });
@@ -63,7 +68,7 @@ private:
         for (const auto tuner_at : substitutes(failed, CardKind::tuner))
             for (const auto encoder_at : substitutes(failed, CardKind::encoder)) {
                 auto out = none;
-                for (const auto card : failed) move(out, card, kind_of(card) == CardKind::tuner ? tuner_at : encoder_at);
+                for (const auto card : failed) move(out, card, kinds_[card] == CardKind::tuner ? tuner_at : encoder_at);
                 reckon(std::move(out));
             }
     }
@@ -114,7 +119,8 @@ private:
 
     const Site& site_;
     const std::function<void(const TakeOver&)>& reckon_;
-    std::unordered_map<std::string, CardKind> kinds_;
+    std::vector<CardKind> kinds_;                              // by card
+    std::map<CardKind, std::map<SwitchIndex, int>> ready_;      // how many cards are plugged in where
 };
 
 }  // namespace

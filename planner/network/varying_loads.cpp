@@ -8,34 +8,6 @@ namespace mastline {
 
 namespace {
 
-// What the streams of a sum add to its bounds.
-class Sum {
-public:
-    void add(const VaryingRate& s) {
-        const auto mean = static_cast<double>(s.mean.bits_per_second());
-        const auto peak = static_cast<double>(s.peak.bits_per_second());
-        mean_ += s.mean;
-        peak_ += s.peak;
-        if (s.mean >= s.peak) return;
-        peak_squares_ += peak * peak;
-        variance_ += mean * (peak - mean);
-        farthest_ = std::max(farthest_, peak - mean);
-    }
-    BitRate mean() const { return mean_; }
-    BitRate exceeded_at_most(double chance) const {
-        const double l = -std::log(chance);
-        const double hoeffding = std::sqrt(l * peak_squares_ / 2);
-        const double step = l * farthest_ / 3;
-        const double bernstein = step + std::sqrt(step * step + 2 * l * variance_);
-        const BitRate margin(static_cast<std::int64_t>(std::ceil(std::min(hoeffding, bernstein))));
-        return std::min(peak_, mean_ + margin);
-    }
-
-private:
-    BitRate mean_, peak_;
-    double peak_squares_ = 0, variance_ = 0, farthest_ = 0;  // bit/s, squared where it says so
-};
-
 VaryingRate rate_on(const NetworkCarriage& c, bool tagged) {
     return tagged ? VaryingRate{c.mean_tagged, c.tagged} : VaryingRate{c.mean_plain, c.plain};
 }
@@ -52,14 +24,58 @@ bool is_tagged(const Site& site, const LinkLoad& load) {
 
 }  // namespace
 
+void VaryingSum::add(const VaryingRate& s) {
+    const auto mean = static_cast<double>(s.mean.bits_per_second());
+    const auto peak = static_cast<double>(s.peak.bits_per_second());
+    mean_ += s.mean;
+    peak_ += s.peak;
+    if (s.mean >= s.peak) return;
+    peak_squares_ += peak * peak;
+    variance_ += mean * (peak - mean);
+    farthest_ = std::max(farthest_, peak - mean);
+}
+
+void VaryingSum::add(const VaryingSum& other) {
+    mean_ += other.mean_;
+    peak_ += other.peak_;
+    peak_squares_ += other.peak_squares_;
+    variance_ += other.variance_;
+    farthest_ = std::max(farthest_, other.farthest_);
+}
+
+BitRate VaryingSum::exceeded_at_most(double chance) const {
+    const double l = -std::log(chance);
+    const double hoeffding = std::sqrt(l * peak_squares_ / 2);
+    const double step = l * farthest_ / 3;
+    const double bernstein = step + std::sqrt(step * step + 2 * l * variance_);
+    const BitRate margin(static_cast<std::int64_t>(std::ceil(std::min(hoeffding, bernstein))));
+    return std::min(peak_, mean_ + margin);
+}
+
+VaryingSources::VaryingSources(const Site& site)
+    : site_(site), plain_(site.heaviest.source_count()), tagged_(site.heaviest.source_count()) {
+    for (const auto c : site.heaviest.by_rate()) {
+        plain_[site.heaviest.source_of(c)].add(rate_on(site.carriages[c], false));
+        tagged_[site.heaviest.source_of(c)].add(rate_on(site.carriages[c], true));
+    }
+}
+
+VaryingLoad VaryingSources::load(const SourceMask& sources, const std::vector<CarriageIndex>& groups,
+                                 bool tagged) const {
+    VaryingSum sum;
+    sources.for_each([&](std::size_t source) { sum.add((tagged ? tagged_ : plain_)[source]); });
+    for (const auto c : groups) sum.add(rate_on(site_.carriages[c], tagged));
+    return {sum.mean(), sum.exceeded_at_most(kExceededAtMost)};
+}
+
 BitRate exceeded_at_most(std::span<const VaryingRate> streams, double chance) {
-    Sum sum;
+    VaryingSum sum;
     for (const auto& s : streams) sum.add(s);
     return sum.exceeded_at_most(chance);
 }
 
 VaryingLoad varying_load(const Site& site, const std::vector<CarriageIndex>& groups, bool tagged) {
-    Sum sum;
+    VaryingSum sum;
     for (const auto c : groups) sum.add(rate_on(site.carriages[c], tagged));
     return {sum.mean(), sum.exceeded_at_most(kExceededAtMost)};
 }

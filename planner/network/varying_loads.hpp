@@ -24,6 +24,31 @@ struct VaryingLoad {
     BitRate mean, nearly_always;
 };
 
+// What streams add to the bounds of their sum.
+class VaryingSum {
+public:
+    void add(const VaryingRate& stream);
+    void add(const VaryingSum& other);
+    BitRate mean() const { return mean_; }
+    BitRate exceeded_at_most(double chance) const;
+
+private:
+    BitRate mean_, peak_;
+    double peak_squares_ = 0, variance_ = 0, farthest_ = 0;  // bit/s, squared where it says so
+};
+
+// Sums of all streams of each source.
+class VaryingSources {
+public:
+    explicit VaryingSources(const Site& site);
+    // Of these sources and of the streams of `groups` besides, on one link.
+    VaryingLoad load(const SourceMask& sources, const std::vector<CarriageIndex>& groups, bool tagged) const;
+
+private:
+    const Site& site_;
+    std::vector<VaryingSum> plain_, tagged_;  // by source
+};
+
 // Of the streams of `groups` on one link.
 VaryingLoad varying_load(const Site& site, const std::vector<CarriageIndex>& groups, bool tagged);
 

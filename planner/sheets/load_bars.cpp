@@ -24,9 +24,10 @@ std::string draw_bar(const PlanIndex& index, const LinkLoad& load, double y) {
         return "<rect class=\"" + std::string(style) + "\" x=\"" + coordinate(kNameWidth) +
                "\" y=\"" + bar_y + "\" width=\"" + coordinate(width) + "\" height=\"10\"/>";
     };
+    const bool flooded = is_over_by_flooding(load);
     std::string text = fixed_text(100 * share_of(load.worst_mix, load.capacity), 1) +
-                       " %, in a failure " +
-                       fixed_text(100 * share_of(load.worst_failure, load.capacity), 1) + " %";
+                       (flooded ? " %, flooded " : " %, in a failure ") +
+                       fixed_text(100 * share_of(flooded ? load.flooded : load.worst_failure, load.capacity), 1) + " %";
     if (fit == Fit::out) text += " OVER";
     if (fit == Fit::near) text += " OVER then";
     const double limit = kNameWidth + length(load.limit);
@@ -44,7 +45,8 @@ std::string load_bars(const PlanIndex& index) {
     for (const auto& load : index.plan().network.links) loads.push_back(&load);
     if (loads.empty()) return "";
     std::stable_sort(loads.begin(), loads.end(), [](const LinkLoad* a, const LinkLoad* b) {
-        return share_of(a->worst_mix, a->capacity) > share_of(b->worst_mix, b->capacity);
+        return std::pair(fit_of(*a), share_of(a->worst_mix, a->capacity)) >
+               std::pair(fit_of(*b), share_of(b->worst_mix, b->capacity));
     });
     const std::size_t all = loads.size();
     if (all > kMost) loads.resize(kMost);
@@ -53,6 +55,7 @@ std::string load_bars(const PlanIndex& index) {
         bars += draw_bar(index, *loads[i], 2 + kBarPitch * static_cast<double>(i));
     const double height = 4 + kBarPitch * static_cast<double>(loads.size());
     std::string caption = "Link directions by load in the worst mix, fullest first";
+    if (fit_of(*loads.front()) != Fit::good) caption += " after those over their limit";
     if (all > kMost)
         caption += ": the " + std::to_string(kMost) + " fullest of " + std::to_string(all);
     return "<figure class=\"bars\"><figcaption>" + caption +

@@ -211,13 +211,10 @@ std::string agreed_load_row(const PlanIndex& index, const LinkLoad& load) {
     const auto number = [](BitRate rate) {
         return "<td class=\"num\">" + fixed_text(megabits(rate), 1) + "</td>";
     };
-    const Fit fit = fit_of(load);
     return "<tr><td>" + escape_markup(direction_name(index, load)) + "</td>" + number(load.capacity) +
            number(load.limit) + number(load.scheduled) + number(load.worst_mix) +
            number(load.worst_failure) + "<td>" + escape_markup(load.failure) + "</td><td class=\"" +
-           std::string(to_text(fit)) + "\">" +
-           (fit == Fit::out ? "over" : fit == Fit::near ? "over in a failure" : "fits") +
-           "</td></tr>";
+           std::string(to_text(fit_of(load))) + "\">" + verdict_of(load) + "</td></tr>";
 }
 
 std::string loads(const PlanIndex& index) {

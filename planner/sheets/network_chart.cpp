@@ -30,7 +30,7 @@ std::string load_text(const LinkLoad& load) {
     if (load.to_multicast_router) out += " R";
     switch (fit_of(load)) {
         case Fit::out:
-            return out + " OVER";
+            return out + (is_over_by_flooding(load) ? ", flooded OVER" : " OVER");
         case Fit::near:
             return out + " over in a failure";
         default:
@@ -316,10 +316,25 @@ double share_of(BitRate rate, BitRate capacity) {
 }
 
 Fit fit_of(const LinkLoad& load) {
-    if (load.worst_mix > load.limit || load.fullest_member * load.members > load.limit)
+    if (std::max(load.worst_mix, load.flooded) > load.limit || load.fullest_member * load.members > load.limit)
         return Fit::out;
     const bool member = load.members > 1 && load.failure_member * load.members > load.limit;
     return member || load.worst_failure > load.limit ? Fit::near : Fit::good;
+}
+
+bool is_over_by_flooding(const LinkLoad& load) {
+    return load.flooded > load.limit && load.worst_mix <= load.limit;
+}
+
+std::string verdict_of(const LinkLoad& load) {
+    switch (fit_of(load)) {
+        case Fit::out:
+            return is_over_by_flooding(load) ? "over by flooding" : "over";
+        case Fit::near:
+            return "over in a failure";
+        default:
+            return "fits";
+    }
 }
 
 }  // namespace mastline

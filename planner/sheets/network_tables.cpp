@@ -16,9 +16,8 @@ namespace mastline {
 namespace {
 
 Cell verdict_cell(const LinkLoad& load) {
-    const Fit fit = fit_of(load);
-    Cell out = text_cell(fit == Fit::out ? "over" : fit == Fit::near ? "over in a failure" : "fits");
-    out.fit = fit;
+    Cell out = text_cell(verdict_of(load));
+    out.fit = fit_of(load);
     return out;
 }
 

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
-// Time for the loads of a network with all its single failures, along the spanning tree, where one switch
-// of twenty floods, and routed, and how it grows with the network. One line per figure, tab-separated: name, value, unit, goal.
+// Time for the loads of a network with all its single failures, along the spanning tree, where one switch of twenty
+// floods, where other cards take over besides, where every switch floods, and routed, and how it grows with the network.
+// One line per figure, tab-separated: name, value, unit, goal.
 #include <algorithm>
 #include <functional>
 #include <memory>
@@ -45,6 +46,14 @@ void flood(Venue& venue) {
     for (std::size_t s = 3; s < venue.switches.size(); s += 20) venue.switches[s].snooping = false;
 }
 
+void flood_and_take_over(Venue& venue) {
+    flood(venue);
+    for (std::size_t c = 0; c < venue.channels.size(); c += 2) venue.channels[c].is_protected = true;
+}
+void flood_everywhere(Venue& venue) {
+    for (auto& s : venue.switches) s.snooping = false;
+}
+
 // Reckons the loads of one network each time that it is called.
 std::function<void()> reckoning(std::uint32_t switches, std::uint32_t channels, const Change& change) {
     const auto b = std::make_shared<NetworkBuilder>(large_network(switches, channels));
@@ -74,6 +83,8 @@ bool measure(const std::string& way, const Change& change) {
 int main() {
     const bool tree = measure("tree", keep);
     const bool flooding = measure("flooding", flood);
+    const bool take_over = measure("take_over", flood_and_take_over);
+    const bool everywhere = measure("flooding_everywhere", flood_everywhere);
     const bool routed = measure("routed", route);
-    return tree && flooding && routed ? 0 : 1;
+    return tree && flooding && take_over && everywhere && routed ? 0 : 1;
 }
