@@ -27,6 +27,10 @@ def sections():
     every = {"pat": faults.pat(), "pmt": faults.pmt(descriptors=bytes([5, 4]) + b"CUEI"), "sdt": faults.sdt(),
              "nit": faults.nit(), "eit": faults.eit(0), "tdt": faults.tdt(), "tot": faults.tot(), "cat": faults.cat(),
              "channels": faults.section(0xC8, 1, bytes([0, 1]) + b"\0A" * 7 + bytes(18) + b"\xfc\0"),
+             "located": faults.section(0xC8, 1, bytes([0, 1]) + b"\0A" * 7 + bytes(16) + bytes([0xFC, 17, 0xA1, 15, 0xE0, 0x31,
+                 2, 2, 0xE0, 0x31, 0, 0, 0, 0x81, 0xE0, 0x34]) + b"eng" + bytes([0xFC, 0])),
+             "stills": faults.section(2, 1, bytes([0xE1, 0, 0xF0, 0, 0x1B, 0xE1, 0, 0xF0, 6, 0x28, 4, 100, 0, 40, 0xBF,
+                 0x15, 0xE1, 1, 0xF0, 11, 0x26, 9, 1, 0, 0xFF]) + b"KLVA" + bytes([0, 15])),
              "guide": faults.section(0xC7, 1, bytes([0, 0, 1, 0, 0, 0xFF, 0xFB, 0xE0, 0, 0, 0, 9, 0xF0, 0]))}
     for name, data in every.items():
         write("section", name, data)
@@ -42,6 +46,18 @@ def streams(folder):
         for n, at in enumerate(starts[:2]):
             field = 1 + data[at + 4] if data[at + 3] & 0x20 else 0
             write("es_header", f"{title}_{n}", bytes([kind]) + data[at + 4 + field:at + 188])
+
+
+def pictures(folder):
+    """Kinds that FFmpeg puts into no transport stream as the standards say."""
+    source = ["ffmpeg", "-v", "error", "-y", "-f", "lavfi", "-i", "testsrc2=size=64x64", "-frames:v", "1"]
+    subprocess.run(source + ["-c:v", "libaom-av1", "-cpu-used", "8", folder / "one.obu"], check=True)
+    subprocess.run(source + ["-c:v", "libopenjpeg", "-format", "j2k", "-f", "image2", "-update", "1", folder / "one.j2k"], check=True)
+    units = (folder / "one.obu").read_bytes()
+    write("es_header", "av1", bytes([20]) + units[:400])
+    write("es_header", "av1_start_codes", bytes([20]) + b"\0\0\1" + units[:2] + b"\0\0\1" + units[2:400])
+    head = b"elsmfrat\x03\xe9\x75\x30brat" + bytes(8) + b"tcod" + bytes(4) + b"bcol\x03\0"
+    write("es_header", "jpeg2000", bytes([21]) + head + (folder / "one.j2k").read_bytes()[:200])
 
 
 def damaged():
@@ -60,6 +76,7 @@ def main():
     damaged()
     with tempfile.TemporaryDirectory() as folder:
         streams(pathlib.Path(folder))
+        pictures(pathlib.Path(folder))
 
 
 if __name__ == "__main__":
