@@ -142,8 +142,16 @@ void ChangedPaths::pass_on(const Direction& d) {
             else raise_flooded_whole(record_, site_, d, rate, behind);
         }
     }
+    if (came_down_before(d)) return;
     if (ports_may_rise_[d.to]) raise_around(d.to);
     if (floods_[d.to] && flooded_[d.to] != now_) open_out_of(d.to, d.from);
+}
+
+// All that can come down over `d` came to the same switch from above before.
+bool ChangedPaths::came_down_before(const Direction& d) const {
+    if (full_.empty() || uplink_[d.to].link != d.link || uplink_[d.to].parent != d.from) return false;
+    const auto& before = tree_.uplink[d.to];
+    return before.link != kNone && full_[slot({before.link, before.parent, d.to})].has_all_of(behind_now(d));
 }
 
 SourceMask ChangedPaths::behind_now(const Direction& d) const {

@@ -42,6 +42,7 @@ private:
     void raise_link_above(SwitchIndex s);
     bool may_rise(SwitchIndex s, bool down) const;
     void open_out_of(SwitchIndex s, SwitchIndex but);
+    bool came_down_before(const Direction& d) const;
     void pass_on(const Direction& d);
     void raise_around(SwitchIndex s);
     std::vector<SwitchIndex> flooding_part(SwitchIndex s);

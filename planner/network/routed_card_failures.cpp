@@ -2,6 +2,7 @@
 #include "planner/network/routed_card_failures.hpp"
 
 #include <map>
+#include <set>
 
 #include "planner/network/routed_callers.hpp"
 #include "planner/network/routed_failures.hpp"
@@ -37,14 +38,37 @@ private:
             const auto& more = ways_.reached_otherwise(ways_.tree_of(m.from), ways_.tree_of(m.to));
             fuller.insert(fuller.end(), more.begin(), more.end());
         }
-        for (const auto& d : fuller) {
+        const auto callers_now = [&](const Direction& d) {
             auto callers = callers_along(routed_, d);
             for (auto& c : callers) {
                 c.sources = &brings[c.tree], c.ladder = ladders[c.tree].get();
                 if (const auto at = joined.find({c.tree, d.to}); at != joined.end()) c.always = &at->second;
             }
-            raise_routed_mix(record_, site_, mix_, d, callers, routed_.along[site_.topology.slot(d.link, d.from)]);
+            return callers;
+        };
+        for (const auto& d : fuller) raise_routed_mix(record_, site_, mix_, d, callers_now(d), crowds(d));
+        flood_ports(t, fuller, brings, callers_now);
+    }
+
+    const Crowds& crowds(const Direction& d) const { return routed_.along[site_.topology.slot(d.link, d.from)]; }
+
+    template <class CallersNow>
+    void flood_ports(const TakeOver& t, const std::vector<Direction>& fuller, const std::vector<SourceMask>& brings,
+                     const CallersNow& callers_now) {
+        std::set<SwitchIndex> at;
+        for (const auto& d : fuller) at.insert(d.to);
+        for (const auto& m : t.moves) at.insert(m.to);
+        FloodedAt flooded;
+        for (const auto s : at) {
+            if (!floods_to_displays(site_, s)) continue;
+            flooded[s] = entering_of(site_, routed_, s, brings);
+            for (const auto& n : site_.topology.neighbours(s)) {
+                const Direction d{n.link, n.node, s};
+                const auto callers = callers_now(d);
+                if (!callers.empty()) flooded[s] += rate_of(mix_, callers, crowds(d));
+            }
         }
+        record_.flood_ports(flooded);
     }
 
     // By tree and switch below which they are: all joins there, second copies among them.

@@ -28,6 +28,7 @@ public:
         for (std::size_t z = 0; z < site.zone_at.size(); ++z)
             if (site.zone_at[z] != kNone && site.venue.zones[z].displays > 0)
                 zones_[site.zone_at[z]].push_back(z);
+        for (SwitchIndex s = 0; s < zones_.size(); ++s) floods_.push_back(floods_to_displays(site, s));
         for (SwitchIndex s = 0; s < zones_.size(); ++s)
             if (routed.hangers->hangs(s)) hangs_by_[site.topology.neighbours(s)[0].link] = s;
     }
@@ -65,7 +66,11 @@ private:
         const auto taken_over = take_over();
         report_lost(loss.node, taken_over);
         const auto joined = join_seconds();
-        if (moved || !taken_over.empty() || !joined.empty()) raise_all(fuller_directions(taken_over, joined));
+        if (moved || !taken_over.empty() || !joined.empty()) {
+            const auto fuller = fuller_directions(taken_over, joined);
+            raise_all(fuller);
+            flood_ports(fuller, taken_over);
+        }
         cut_off(loss.node);
         if (!taken_over.empty()) brings_ = routed_.brings, ladders_ = routed_.ladders;
     }
@@ -187,6 +192,33 @@ private:
         }
     }
 
+    // A switch that floods brings all that comes to it to its displays. What hangs on one link gets no more than before.
+    void flood_ports(const std::vector<Fuller>& fuller, const std::vector<const RoutedStandby*>& taken_over) {
+        std::set<SwitchIndex> at;
+        for (const auto& f : fuller)
+            if (floods_[f.d.to] && !routed_.hangers->hangs(f.d.to)) at.insert(f.d.to);
+        for (const auto* s : taken_over)
+            if (const auto to = routed_.sources[s->to]; floods_[to]) at.insert(to);
+        FloodedAt flooded;
+        std::vector<Direction> apart;
+        for (const auto s : at) {
+            flooded[s] = entering_of(site_, routed_, s, brings_);
+            for (const auto& n : site_.topology.neighbours(s)) {
+                const Direction d{n.link, n.node, s};
+                const auto callers = callers_along(d);
+                if (callers.empty()) continue;
+                if (are_alike(callers, s)) flooded[s] += rate_of(mix_, callers, one_crowd(callers, s));
+                else apart.push_back(d);
+            }
+        }
+        if (!apart.empty()) {
+            const auto& crowds = crowds_.at(apart, lost_tree_);
+            for (std::size_t i = 0; i < apart.size(); ++i)
+                flooded[apart[i].to] += rate_of(mix_, callers_along(apart[i]), crowds[i]);
+        }
+        if (!flooded.empty()) record_.flood_ports(flooded);
+    }
+
     std::vector<RoutedCaller> callers_along(const Direction& d) const {
         std::vector<RoutedCaller> out;
         for (std::size_t t = 0; t < trees_.size(); ++t) {
@@ -281,6 +313,7 @@ private:
     std::size_t lost_tree_ = 0;  // of the failure at hand; past the end: none
     std::vector<SwitchIndex> hangs_by_;            // by link: what hangs by it alone
     std::vector<std::vector<std::size_t>> zones_;  // by switch: those with displays
+    std::vector<char> floods_;                     // by switch: to its displays
 };
 
 }  // namespace

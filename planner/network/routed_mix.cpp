@@ -104,6 +104,12 @@ std::uint32_t RoutedMix::place_after(const RoutedDealing::Positions& some, std::
     return low;
 }
 
+FloodRate rate_of(RoutedMix& mix, const std::vector<RoutedCaller>& callers, const Crowds& crowds) {
+    mix.begin(callers, crowds);
+    const auto& choices = mix.choices();
+    return {mix.sum(choices, false), mix.sum(choices, true)};
+}
+
 std::vector<std::int64_t> routed_choices(const Site& site, const std::vector<RoutedCaller>& callers,
                                          const Crowds& crowds) {
     RoutedMix mix(site);

@@ -4,6 +4,7 @@
 
 #include <vector>
 
+#include "planner/network/flooding.hpp"
 #include "planner/network/routed_dealing.hpp"
 #include "planner/network/routed_trees.hpp"
 
@@ -44,6 +45,9 @@ private:
     bool any_joined_ = false;
     std::vector<std::vector<std::uint32_t>> joined_;                // and the places of what it is joined for
 };
+
+// What flows, with a tag and without.
+FloodRate rate_of(RoutedMix& mix, const std::vector<RoutedCaller>& callers, const Crowds& crowds);
 
 std::vector<std::int64_t> routed_choices(const Site& site, const std::vector<RoutedCaller>& callers,
                                          const Crowds& crowds);

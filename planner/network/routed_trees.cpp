@@ -122,4 +122,15 @@ RoutedTrees routed_trees(const Site& site) {
     return out;
 }
 
+bool floods_to_displays(const Site& site, SwitchIndex s) {
+    return site.own[s].displays > 0 && floods(*site.switches[s], true);
+}
+
+FloodRate entering_of(const Site& site, const RoutedTrees& routed, SwitchIndex s, const std::vector<SourceMask>& brings) {
+    const auto at = std::lower_bound(routed.sources.begin(), routed.sources.end(), s);
+    if (at == routed.sources.end() || *at != s) return {};
+    const auto& sources = brings[static_cast<std::size_t>(at - routed.sources.begin())];
+    return {site.heaviest.total(sources, false), site.heaviest.total(sources, true)};
+}
+
 }  // namespace mastline

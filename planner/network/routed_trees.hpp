@@ -7,6 +7,7 @@
 #include <vector>
 
 #include "planner/network/component.hpp"
+#include "planner/network/flooding.hpp"
 #include "planner/network/hangers.hpp"
 
 namespace mastline {
@@ -65,5 +66,10 @@ struct RoutedTrees {
 };
 
 RoutedTrees routed_trees(const Site& site);
+
+// It brings all that comes to it to its displays.
+bool floods_to_displays(const Site& site, SwitchIndex s);
+// All that enters at a switch, where the trees bring `brings`.
+FloodRate entering_of(const Site& site, const RoutedTrees& routed, SwitchIndex s, const std::vector<SourceMask>& brings);
 
 }  // namespace mastline

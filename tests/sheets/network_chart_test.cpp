@@ -68,11 +68,24 @@ TEST_CASE("a bundle over its limit on one member alone is over", "[unit]") {
     auto [venue, plan] = sample::make();
     auto& load = load_of(plan, "core-1", "core-2");
     load.members = 2;
-    load.worst_mix = load.worst_failure = BitRate(load.limit.bits_per_second() / 2);
+    load.worst_mix = load.flooded = load.worst_failure = BitRate(load.limit.bits_per_second() / 2);
     load.fullest_member = BitRate(load.limit.bits_per_second() / 4);
     CHECK(fit_of(load) == Fit::good);
     load.fullest_member = BitRate(load.limit.bits_per_second() / 2 + 2);
     CHECK(fit_of(load) == Fit::out);
+}
+
+TEST_CASE("a verdict tells what is over: the worst mix, what switches flood, or a failure alone", "[unit]") {
+    LinkLoad load;
+    load.limit = megabits_per_second(80);
+    load.worst_mix = load.flooded = load.worst_failure = load.fullest_member = megabits_per_second(70);
+    CHECK(verdict_of(load) == "fits");
+    load.worst_failure = megabits_per_second(90);
+    CHECK(verdict_of(load) == "over in a failure");
+    load.flooded = megabits_per_second(90);
+    CHECK(verdict_of(load) == "over by flooding");
+    load.worst_mix = megabits_per_second(81);
+    CHECK(verdict_of(load) == "over");
 }
 
 TEST_CASE("of many edge switches alike the fullest are drawn and the others stand in one box",
