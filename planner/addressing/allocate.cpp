@@ -4,29 +4,20 @@
 #include <algorithm>
 #include <map>
 #include <set>
-#include <unordered_map>
 
 #include "planner/addressing/code_point.hpp"
-#include "planner/addressing/group_numbers.hpp"
+#include "planner/addressing/given_groups.hpp"
 #include "planner/addressing/group_pool.hpp"
-#include "planner/addressing/group_rules.hpp"
 #include "planner/addressing/mnemonic.hpp"
 #include "planner/addressing/ports.hpp"
+#include "planner/addressing/range_choice.hpp"
 #include "planner/addressing/sharing.hpp"
+#include "planner/addressing/shortage.hpp"
 #include "planner/addressing/sources.hpp"
 
 namespace mastline {
 
 namespace {
-
-constexpr std::string_view class_word(PictureClass c) {
-    constexpr std::string_view words[] = {"radio", "sd", "hd", "uhd"};
-    return words[static_cast<std::size_t>(c)];
-}
-
-std::string subject_of(const Channel& channel, int copy) {
-    return "channel " + to_text(channel.number) + (copy > 1 ? " copy " + std::to_string(copy) : "");
-}
 
 class Allocation {
 public:
@@ -37,7 +28,7 @@ public:
 
     Addressing run() {
         order_homes();
-        check_ranges();
+        check_ranges(venue_.addressing, findings_);
         keep_pinned();
         keep_held();
         give_back();
@@ -71,82 +62,13 @@ private:
         });
     }
 
-    void report(const GroupRule& rule, std::string subject, const std::string& group,
-                std::string amount, const Place& place) {
-        findings_.push_back({rule.severity, rule.id, std::move(subject), group + " " + rule.what,
-                             std::move(amount), rule.cure, place});
-    }
-
-    // A range is at fault where a rule is broken that honest ranges do not touch, or everywhere.
-    void check_ranges() {
-        for (const auto& range : venue_.addressing.ranges)
-            for (const auto& rule : rules_touching(span_of(range), venue_.addressing))
-                if (!rule.hole || rule.groups == span_of(range))
-                    report(rule, "range " + to_text(span_of(range)), to_text(rule.groups), "",
-                           range.place);
-    }
-
     void keep_pinned() {
-        std::map<std::size_t, std::size_t> home_of;  // channel -> home of its first copy
+        take_pinned(venue_, pool_, findings_);
         for (const auto home : order_)
-            if (copy_of(home) == 1) home_of.emplace(assignment_.homes[home].channel, home);
-        std::vector<std::size_t> pinned;
-        for (std::size_t i = 0; i < venue_.channels.size(); ++i)
-            if (venue_.channels[i].group) pinned.push_back(i);
-        std::stable_sort(pinned.begin(), pinned.end(), [this](std::size_t a, std::size_t b) {
-            return venue_.channels[a].number < venue_.channels[b].number;
-        });
-        for (const auto i : pinned) {
-            check_pinned(venue_.channels[i]);
-            pool_.take(*venue_.channels[i].group);
-            owner_.emplace(mac_number(*venue_.channels[i].group), &venue_.channels[i]);
-            if (const auto home = home_of.find(i); home != home_of.end())
-                groups_[home->second] = venue_.channels[i].group;
-        }
+            if (copy_of(home) == 1) groups_[home] = channel_of(home).group;
     }
 
-    void check_pinned(const Channel& channel) {
-        const Group group = *channel.group;
-        for (const auto& rule : rules_touching({group, group}, venue_.addressing))
-            report(rule, subject_of(channel, 1), to_text(group), "", channel.place);
-        if (pool_.is_free(group)) return;
-        const auto owner = owner_.find(mac_number(group));
-        std::string other = "a group that is occupied already";
-        if (owner != owner_.end()) {
-            other = to_text(*owner->second->group) + " of channel " + to_text(owner->second->number);
-        } else {
-            for (const auto& o : venue_.occupied)
-                for (const auto& span : mac_spans(span_of(o.range)))
-                    if (mac_number(group) >= span.first && mac_number(group) < span.end)
-                        other = to_text(span_of(o.range)) + (o.what.empty() ? "" : " (" + o.what + ")");
-        }
-        findings_.push_back({Severity::error, "addressing.groups-collide", subject_of(channel, 1),
-                             to_text(group) + " has the Ethernet address " +
-                                 to_text(mac_of(group)) + ", like " + other,
-                             "", "pin another group, or none", channel.place});
-    }
-
-    bool by_tag() const { return venue_.addressing.scheme == GroupScheme::by_tag; }
-
-    // The ranges whose tag is the channel's.
-    RangeChoice tagged_ranges_for(const Channel& channel) const {
-        RangeChoice out;
-        const auto& ranges = venue_.addressing.ranges;
-        for (std::size_t i = 0; by_tag() && i < ranges.size(); ++i)
-            if (!ranges[i].tag.empty() && (ranges[i].tag == channel.genre ||
-                                           ranges[i].tag == class_word(channel.picture)))
-                out.push_back(i);
-        return out;
-    }
-
-    // What the channel may draw from, in order of preference.
-    RangeChoice ranges_for(const Channel& channel) const {
-        RangeChoice out = tagged_ranges_for(channel);
-        const auto& ranges = venue_.addressing.ranges;
-        for (std::size_t i = 0; i < ranges.size(); ++i)
-            if (!by_tag() || ranges[i].tag.empty()) out.push_back(i);
-        return out;
-    }
+    RangeChoice choice_of(std::size_t home) const { return ranges_for(venue_.addressing, channel_of(home)); }
 
     void give(std::size_t home, const Group& group) {
         groups_[home] = group;
@@ -177,7 +99,7 @@ private:
 
     void give_if_allowed(std::size_t home, const Group& group) {
         if (!pool_.is_free(group)) return;
-        for (const auto range : ranges_for(channel_of(home)))
+        for (const auto range : choice_of(home))
             if (pool_.allows(range, group)) return give(home, group);
     }
 
@@ -200,7 +122,7 @@ private:
     void give_by_number() {
         for (const auto home : order_) {
             if (groups_[home] || copy_of(home) > 1) continue;
-            for (const auto range : ranges_for(channel_of(home))) {
+            for (const auto range : choice_of(home)) {
                 const auto group = mnemonic_group(venue_.addressing.ranges[range],
                                                   channel_of(home).number);
                 if (!group || !pool_.allows(range, *group) || !pool_.is_free(*group)) continue;
@@ -215,19 +137,19 @@ private:
     void give_last() {
         std::vector<std::size_t> without;
         for (const auto home : order_) {
-            for (const auto range : ranges_for(channel_of(home))) {
+            for (const auto range : choice_of(home)) {
                 if (groups_[home]) break;
                 if (const auto group = pool_.last(range)) give(home, *group);
             }
             if (!groups_[home]) without.push_back(home);
             else if (copy_of(home) == 1 && !channel_of(home).group && !is_shown(home)) report_unshown(home);
         }
-        if (!without.empty()) report_exhausted(without, ranges_for(channel_of(without.front())));
+        if (!without.empty()) shortage().exhausted(without, choice_of(without.front()), findings_);
     }
 
     // Whether the group bears the channel's number, whichever plan gave it.
     bool is_shown(std::size_t home) const {
-        const auto ranges = ranges_for(channel_of(home));
+        const auto ranges = choice_of(home);
         return std::any_of(ranges.begin(), ranges.end(), [&](std::size_t range) {
             return mnemonic_group(venue_.addressing.ranges[range], channel_of(home).number) == *groups_[home];
         });
@@ -235,7 +157,7 @@ private:
 
     void report_unshown(std::size_t home) {
         std::string why = "no range has a group that shows its number";
-        for (const auto range : ranges_for(channel_of(home))) {
+        for (const auto range : choice_of(home)) {
             const auto shown = mnemonic_group(venue_.addressing.ranges[range], channel_of(home).number);
             if (!shown) continue;
             why = to_text(*shown) + ", which shows its number, " +
@@ -245,7 +167,7 @@ private:
             break;
         }
         findings_.push_back({Severity::note, "addressing.number-not-shown",
-                             subject_of(channel_of(home), 1),
+                             "channel " + to_text(channel_of(home).number),
                              why + "; it has " + to_text(*groups_[home]), "",
                              "widen the range, or pin its group", channel_of(home).place});
     }
@@ -254,8 +176,8 @@ private:
     void share_out() {
         std::vector<RangeChoice> tagged, all;
         for (std::size_t home = 0; home < groups_.size(); ++home) {
-            tagged.push_back(tagged_ranges_for(channel_of(home)));
-            all.push_back(ranges_for(channel_of(home)));
+            tagged.push_back(tagged_ranges(venue_.addressing, channel_of(home)));
+            all.push_back(choice_of(home));
         }
         Sharing sharing(pool_, groups_);
         std::vector<std::size_t> waiting;
@@ -266,107 +188,11 @@ private:
         std::map<RangeChoice, std::vector<std::size_t>> without;  // by the ranges that they lack
         for (const auto home : waiting)
             if (!groups_[home] && !sharing.give(home, all)) without[sharing.contested()].push_back(home);
-        report_outside_tag(waiting, tagged);
-        for (const auto& [ranges, homes] : without) report_exhausted(homes, ranges);
+        shortage().outside_tag(waiting, tagged, groups_, findings_);
+        for (const auto& [ranges, homes] : without) shortage().exhausted(homes, ranges, findings_);
     }
 
-    // Channels with a range for their tag that is full, once for each such range.
-    void report_outside_tag(const std::vector<std::size_t>& homes, const std::vector<RangeChoice>& tagged) {
-        std::map<RangeChoice, std::vector<std::size_t>> outside;
-        for (const auto home : homes) {
-            const auto& own = tagged[home];
-            const auto drawn_from = [&](std::size_t range) {
-                return overlap(span_of(venue_.addressing.ranges[range]), {*groups_[home], *groups_[home]});
-            };
-            if (groups_[home] && !own.empty() && std::none_of(own.begin(), own.end(), drawn_from))
-                outside[own].push_back(home);
-        }
-        for (const auto& [ranges, of_tag] : outside) {
-            const auto& first = channel_of(of_tag.front());
-            findings_.push_back({Severity::warning, "addressing.tag-full",
-                                 subject_of(first, copy_of(of_tag.front())),
-                                 names_of(ranges) + " has no group left for it" + and_more(of_tag.size()) +
-                                     "; it has " + to_text(*groups_[of_tag.front()]),
-                                 groups_text(of_tag.size()),
-                                 "widen the range by " + groups_text(of_tag.size()) + " or more",
-                                 venue_.addressing.ranges[ranges.front()].place});
-        }
-    }
-
-    static std::string and_more(std::size_t count) {
-        return count > 1 ? " and " + std::to_string(count - 1) + " more" : "";
-    }
-    static std::string groups_text(std::size_t count) {
-        return std::to_string(count) + (count == 1 ? " group" : " groups");
-    }
-
-    // "239.192.2.0-239.192.2.255 (sport)"
-    std::string names_of(const RangeChoice& ranges) const {
-        std::string out;
-        for (const auto range : ranges) {
-            const auto& r = venue_.addressing.ranges[range];
-            out += (out.empty() ? "" : " and ") + to_text(span_of(r)) +
-                   (r.tag.empty() || !by_tag() ? "" : " (" + r.tag + ")");
-        }
-        return out;
-    }
-
-    // How many homes without a pinned group may draw from `ranges` alone.
-    std::size_t confined_to(const RangeChoice& ranges) const {
-        std::size_t count = 0;
-        for (const auto home : order_) {
-            auto own = ranges_for(channel_of(home));
-            std::sort(own.begin(), own.end());
-            const bool pinned = copy_of(home) == 1 && channel_of(home).group;
-            if (!pinned && !own.empty() &&
-                std::includes(ranges.begin(), ranges.end(), own.begin(), own.end())) ++count;
-        }
-        return count;
-    }
-
-    // Collision-free groups of `ranges` beside those that are pinned.
-    std::uint64_t capacity_of(const RangeChoice& ranges) const {
-        GroupPool fresh(venue_);
-        for (const auto& channel : venue_.channels)
-            if (channel.group) fresh.take(*channel.group);
-        return fresh.left(ranges);
-    }
-
-    // `ranges`: all that the homes may draw from, and whoever competes with them.
-    void report_exhausted(const std::vector<std::size_t>& homes, RangeChoice ranges) {
-        std::sort(ranges.begin(), ranges.end());
-        const auto& first = channel_of(homes.front());
-        const std::string subject = subject_of(first, copy_of(homes.front()));
-        const std::string tags = std::string(class_word(first.picture)) +
-                                 (first.genre.empty() ? "" : " or " + first.genre);
-        if (ranges.empty() && by_tag() && !venue_.addressing.ranges.empty()) {
-            findings_.push_back({Severity::error, "addressing.no-range-for-tag", subject,
-                                 "no range has the tag " + tags + ", and none is without a tag" +
-                                     (homes.size() > 1 ? ", for it" + and_more(homes.size()) : ""),
-                                 groups_text(homes.size()),
-                                 "add an [[addressing.range]] without tag", venue_.addressing.place});
-            return;
-        }
-        const bool all = ranges.size() == venue_.addressing.ranges.size();
-        const auto count = groups_text(homes.size());
-        const bool tagged = by_tag() && std::none_of(ranges.begin(), ranges.end(), [this](std::size_t r) {
-                                return venue_.addressing.ranges[r].tag.empty();
-                            });
-        findings_.push_back(
-            {Severity::error, "addressing.exhausted", subject,
-             "no group is left for it" + and_more(homes.size()) + "; " +
-                 (all ? "the ranges" : names_of(ranges)) + " can give " +
-                 std::to_string(capacity_of(ranges)) + " groups that no switch confuses, " +
-                 std::to_string(confined_to(ranges)) + " are needed" + resting_words(),
-             count,
-             "add an [[addressing.range]] of " + count + " or more" +
-                 (tagged ? " without tag, or with the tag " + tags : ""),
-             venue_.addressing.place});
-    }
-
-    std::string resting_words() const {
-        return resting_.empty() ? "" : ", " + std::to_string(resting_.size()) + " rest after use";
-    }
+    Shortage shortage() const { return {venue_, assignment_, order_, resting_.size()}; }
 
     Addressing finish() {
         Addressing out;
@@ -409,7 +235,6 @@ private:
     std::vector<std::optional<Group>> groups_;  // by home
     std::vector<std::size_t> order_;
     std::vector<RestingGroup> resting_;
-    std::unordered_map<std::uint64_t, const Channel*> owner_;  // of pinned groups, by MAC number
 };
 
 }  // namespace

@@ -8,11 +8,9 @@
 #include <vector>
 
 #include "planner/addressing/group_pool.hpp"
+#include "planner/addressing/range_choice.hpp"
 
 namespace mastline {
-
-// Indices of the ranges that a home may draw from, in order of preference.
-using RangeChoice = std::vector<std::size_t>;
 
 class Sharing {
 public:

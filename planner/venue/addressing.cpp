@@ -2,6 +2,7 @@
 #include <array>
 
 #include "mastline/text/table_reader.hpp"
+#include "mastline/venue/picture_words.hpp"
 #include "planner/venue/network_tables.hpp"
 
 namespace mastline {
@@ -53,7 +54,7 @@ constexpr std::array<KeyDoc, 4> kFecKeys{{
     {"row_packets", "true or false", false,
      "Row packets as well as column packets (L is then at least 4); default true."},
     {"classes", "list of text", false,
-     "Picture classes that get it: radio, sd, hd, uhd; default all."},
+     "Picture classes that get it: radio, SD, HD, UHD; default all."},
 }};
 
 constexpr std::array<KeyDoc, 2> kOccupiedKeys{{
@@ -70,13 +71,6 @@ constexpr std::array<std::pair<std::string_view, GroupScheme>, 3> kSchemes{{
 constexpr std::array<std::pair<std::string_view, Encapsulation>, 2> kEncapsulations{{
     {"udp", Encapsulation::udp},
     {"rtp", Encapsulation::rtp},
-}};
-
-constexpr std::array<std::pair<std::string_view, PictureClass>, 4> kClasses{{
-    {"radio", PictureClass::radio},
-    {"sd", PictureClass::sd},
-    {"hd", PictureClass::hd},
-    {"uhd", PictureClass::uhd},
 }};
 
 // The IPv6 group is distinct on a switch by its last 32 bits alone.
@@ -133,14 +127,11 @@ void read_fec(const tree::Table& table, AddressingPolicy& policy, Findings& find
                     " has more than 100 datagrams",
                 "make columns x rows 100 or less");
     for (const auto& [word, place] : r.texts("classes")) {
-        const auto* found = std::find_if(kClasses.begin(), kClasses.end(),
-                                         [&w = word](const auto& c) { return c.first == w; });
-        if (found != kClasses.end()) fec.classes.push_back(found->second);
+        if (const auto picture = picture_class_named(word)) fec.classes.push_back(*picture);
         else r.fault("file.unknown-word", place, "unknown picture class '" + word + "'",
-                     suggestion(word, std::array{"radio", "sd", "hd", "uhd"}));
+                     suggestion(word, std::array{"radio", "SD", "HD", "UHD"}));
     }
-    if (!r.has("classes"))
-        for (const auto& [word, picture] : kClasses) fec.classes.push_back(picture);
+    if (!r.has("classes")) fec.classes.assign(kPictureClasses.begin(), kPictureClasses.end());
     if (policy.encapsulation != Encapsulation::rtp)
         r.fault("addressing.fec-needs-rtp", r.place(), "FEC needs RTP",
                 "set encapsulation = \"rtp\" or leave [addressing.fec] out");

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 // [[channel]], and the rows of a channel list, which become the same tables.
 #include "mastline/text/table_reader.hpp"
+#include "mastline/venue/picture_words.hpp"
 #include "mastline/venue/venue.hpp"
 #include "planner/venue/channel_keys.hpp"
 #include "planner/venue/lineup_tables.hpp"
@@ -18,18 +19,11 @@ std::optional<ChannelNumber> read_number(TableReader& reader, const std::string&
     return number;
 }
 
-// "HD" and "hd" alike: spreadsheets hold both.
 PictureClass read_picture(TableReader& reader) {
     static constexpr std::string_view words[] = {"radio", "SD", "HD", "UHD"};
     const auto word = reader.text("class");
     if (!word) return PictureClass::hd;
-    std::string folded = *word;
-    for (char& c : folded)
-        if (c >= 'A' && c <= 'Z') c = static_cast<char>(c - 'A' + 'a');
-    if (folded == "radio") return PictureClass::radio;
-    if (folded == "sd") return PictureClass::sd;
-    if (folded == "hd") return PictureClass::hd;
-    if (folded == "uhd") return PictureClass::uhd;
+    if (const auto picture = picture_class_named(*word)) return *picture;
     reader.fault("file.unknown-word", reader.place_of("class"),
                  "unknown picture class '" + *word + "'", suggestion(*word, words));
     return PictureClass::hd;

@@ -91,7 +91,7 @@ TEST_CASE("groups by tag come from the range of the channel's genre or picture c
     l.venue.channels[3].genre = "sport";
     l.venue.addressing.scheme = GroupScheme::by_tag;
     l.venue.addressing.ranges = {range("239.192.1.0/24"), range("239.192.2.1-239.192.2.1", "sport"),
-                                 range("239.192.3.0/24", "uhd")};
+                                 range("239.192.3.0/24", "UHD")};
     CHECK(flows(l) == Strings{"239.192.2.1:5004", "239.192.3.0:5004", "239.192.1.0:5004",
                               "239.192.1.1:5004"});
 }
@@ -123,12 +123,12 @@ TEST_CASE("a full range of a tag is warned of, and exhaustion names the ranges t
     CHECK(flows(l) == Strings{"239.192.2.0:5004", "239.192.2.1:5004"});
     REQUIRE(l.findings.size() == 2);
     CHECK(to_line(l.findings[0]) ==
-          "error: addressing.no-range-for-tag: channel 104: no range has the tag hd, and none is "
+          "error: addressing.no-range-for-tag: channel 104: no range has the tag HD, and none is "
           "without a tag, for it and 1 more (2 groups); add an [[addressing.range]] without tag");
     CHECK(to_line(l.findings[1]) ==
           "error: addressing.exhausted: channel 103: no group is left for it; "
           "239.192.2.0-239.192.2.1 (sport) can give 2 groups that no switch confuses, 3 are needed "
-          "(1 group); add an [[addressing.range]] of 1 group or more without tag, or with the tag hd "
+          "(1 group); add an [[addressing.range]] of 1 group or more without tag, or with the tag HD "
           "or sport");
 }
 

@@ -76,7 +76,7 @@ tag = "sport"
 [addressing.fec]
 columns = 20
 rows = 5
-classes = ["uhd"]
+classes = ["uhd", "HD"]
 [[occupied]]
 groups = "239.192.1.1-239.192.1.9"
 what = "paging"
@@ -89,7 +89,7 @@ what = "paging"
     CHECK(p.ranges[1].tag == "sport");
     REQUIRE(p.fec);
     CHECK(p.fec->columns == 20);
-    CHECK(p.fec->classes == std::vector{PictureClass::uhd});
+    CHECK(p.fec->classes == std::vector{PictureClass::uhd, PictureClass::hd});
     CHECK(p.own_prefixes.size() == 2);
     REQUIRE(room.venue.occupied.size() == 1);
     CHECK(room.venue.occupied[0].what == "paging");
