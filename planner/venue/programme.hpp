@@ -12,7 +12,7 @@ namespace mastline {
 
 inline constexpr std::array<KeyDoc, 3> kProgrammeComponentKeys{{
     {"pid", "whole number", true, "PID of the component, 32 to 8190."},
-    {"kind", "stream kind", true, "What it is: h264, mpeg2-audio, ac3, teletext, ..."},
+    {"kind", "stream kind", true, "What it is: h264, mpeg2-audio, ac3, teletext, ...; see Stream kinds."},
     {"language", "text", false, "ISO 639-2 language code, three letters."},
 }};
 

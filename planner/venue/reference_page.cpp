@@ -1,6 +1,9 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "mastline/venue/reference_page.hpp"
 
+#include <fmt/format.h>
+
+#include "mastline/mpeg/stream_kind.hpp"
 #include "planner/venue/sections.hpp"
 
 namespace mastline {
@@ -64,6 +67,16 @@ std::string section_text(const VenueSection& section) {
     return out;
 }
 
+std::string stream_kinds() {
+    std::string out = "\n## Stream kinds\n\nWhat a component may be, and the stream_type of the PMT (ISO/IEC 13818-1) that carries it,\n"
+                      "where that is 0x06 with the descriptor (EN 300 468) that tells it.\n\n"
+                      "| kind | what | stream_type | descriptor |\n| --- | --- | --- | --- |\n";
+    for (const auto& kind : kStreamKinds)
+        out += fmt::format("| `{}` | {} | 0x{:02X} | {} |\n", kind.name, cell(kind.meaning), kind.stream_type.value,
+                           kind.descriptor_tag == 0 ? "" : fmt::format("0x{:02X}", kind.descriptor_tag));
+    return out;
+}
+
 std::string csv_columns(const VenueSection& channels) {
     std::string out(kCsv);
     for (const auto& key : channels.docs.front()->keys)
@@ -80,7 +93,7 @@ std::string reference_page() {
         out += section_text(section);
         if (section.key == "channel") columns = csv_columns(section);
     }
-    return out + columns;
+    return out + columns + stream_kinds();
 }
 
 }  // namespace mastline
