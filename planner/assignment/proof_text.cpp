@@ -30,11 +30,14 @@ bool user_bands_bind(const Venue& venue, const LineupModel& lineup, const std::v
     });
 }
 
-bool encoders(const Venue& venue, const packing::Part& part) {
-    return std::any_of(part.bins.begin(), part.bins.end(), [&](std::size_t b) {
-        const auto* model = model_of(venue, venue.cards[b]);
+// "tuner cards", "encoder cards", or "cards" where a chassis, say, binds both to each other.
+std::string cards_word(const Venue& venue, const std::vector<std::size_t>& cards) {
+    const auto is_encoder = [&](std::size_t card) {
+        const auto* model = model_of(venue, venue.cards[card]);
         return model != nullptr && model->kind == CardKind::encoder;
-    });
+    };
+    if (std::none_of(cards.begin(), cards.end(), is_encoder)) return "tuner cards ";
+    return std::all_of(cards.begin(), cards.end(), is_encoder) ? "encoder cards " : "cards ";
 }
 
 // Cheaper choices of the same kind of cards are those with fewer cards.
@@ -149,7 +152,7 @@ CardProof proof_of(const Venue& venue, const LineupModel& lineup, const packing:
     out.cards = static_cast<int>(part.used.size());
     out.lower_bound = bound_in_cards(lineup, part);
     out.proven = part.proven && part.complete;
-    out.what = (encoders(venue, part) ? "encoder cards " : "tuner cards ") + card_list(venue, part.used);
+    out.what = cards_word(venue, part.used) + card_list(venue, part.used);
     out.why = why(venue, lineup, part);
     return out;
 }
