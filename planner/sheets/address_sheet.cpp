@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "mastline/net/mac_address.hpp"
 #include "mastline/sheets/sheets.hpp"
+#include "mastline/venue/carriage_rate.hpp"
 #include "planner/sheets/facts.hpp"
 #include "planner/sheets/sheet.hpp"
 #include "planner/sheets/tables.hpp"
@@ -22,7 +23,14 @@ std::string_view to_text(GroupScheme scheme) {
                                               : "by tag";
 }
 
-std::string policy(const PlanIndex& index) {
+// "5006, 5008": by column, by row.
+std::string fec_ports(const Channel& channel, UdpPort port, const AddressingPolicy& policy) {
+    const auto* fec = fec_of(channel, policy);
+    if (fec == nullptr) return "none";
+    return std::to_string(port.number + 2) + (fec->row_packets ? ", " + std::to_string(port.number + 4) : "");
+}
+
+std::string policy_facts(const PlanIndex& index) {
     const AddressingPolicy& policy = index.venue().addressing;
     std::string ranges;
     for (const auto& range : policy.ranges)
@@ -36,6 +44,9 @@ std::string policy(const PlanIndex& index) {
         fact("Packets in a datagram", std::to_string(policy.packets_per_datagram)) +
         fact("Joins", policy.source_specific ? "source and group" : "group") +
         fact("TTL", std::to_string(policy.ttl)) + fact("DSCP", std::to_string(policy.dscp));
+    if (policy.fec)
+        out += fact("FEC", std::to_string(policy.fec->columns) + " columns by " + std::to_string(policy.fec->rows) +
+                               " rows, sent by column" + (policy.fec->row_packets ? " and by row" : ""));
     if (policy.vlan) out += fact("VLAN", std::to_string(*policy.vlan));
     for (const auto& taken : index.venue().occupied)
         out += fact("Occupied",
@@ -61,6 +72,8 @@ SheetTable address_table(const PlanIndex& index) {
                    true};
     const bool some_wait = !index.plan().addressing.silent.empty();
     if (some_wait) out.columns.push_back({"Sent"});
+    const auto& policy = index.venue().addressing;
+    if (policy.fec) out.columns.push_back({"FEC ports"});
     const auto carriages = index.carriages();
     for (std::size_t i = 0; i < carriages.size(); ++i) {
         const auto* address = carriages[i].address;
@@ -74,16 +87,17 @@ SheetTable address_table(const PlanIndex& index) {
               text_cell(address->source ? to_text(*address->source) : ""),
               channel_cell(channel.number, "t-ch-" + std::to_string(carriages[i].index)),
               text_cell(channel.name), number_cell(carriages[i].copy, 0),
-              number_cell(flow ? flow->ttl : index.venue().addressing.ttl, 0),
-              number_cell(flow ? flow->dscp : index.venue().addressing.dscp, 0)}});
+              number_cell(flow ? flow->ttl : policy.ttl, 0),
+              number_cell(flow ? flow->dscp : policy.dscp, 0)}});
         if (some_wait)
             out.rows.back().cells.push_back(text_cell(carriages[i].is_silent ? "once copy 1 is lost" : "all the time"));
+        if (policy.fec) out.rows.back().cells.push_back(text_cell(fec_ports(channel, address->flow.port, policy)));
     }
     return out;
 }
 
 Sheet address_sheet(const PlanIndex& index) {
-    Sheet sheet{"addresses", "Addresses", policy(index), Scale::none};
+    Sheet sheet{"addresses", "Addresses", policy_facts(index), Scale::none};
     const auto table = address_table(index);
     sheet.body += table.rows.empty() ? "<p>No group is in use.</p>\n" : to_html(table);
     return sheet;

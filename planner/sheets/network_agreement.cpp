@@ -75,7 +75,8 @@ std::string ports_in_use(const PlanIndex& index) {
     std::string out = std::to_string(*ports.begin());
     if (ports.size() > 1) out += " to " + std::to_string(*ports.rbegin());
     if (index.venue().addressing.encapsulation == Encapsulation::rtp) out += ", RTCP on port + 1";
-    if (index.venue().addressing.fec) out += ", FEC on port + 2 and + 4";
+    const auto& fec = index.venue().addressing.fec;
+    if (fec) out += fec->row_packets ? ", FEC on port + 2 and + 4" : ", FEC on port + 2";
     return out;
 }
 

@@ -26,10 +26,18 @@ constexpr std::string_view kNetworkLegend =
     "d=\"M2 5H42\"/></svg> over its limit (text: OVER)</li>"
     "<li>\u2192 load away from the senders, \u2190 toward them: Mbit/s on the wire in the worst "
     "mix, "
-    "of the capacity</li>"
+    "of the capacity</li>";
+
+// Routers block no link, and pass on what is joined.
+constexpr std::string_view kTreeLegend =
     "<li><svg width=\"44\" height=\"10\" aria-hidden=\"true\"><path class=\"line reserve\" "
     "d=\"M2 5H42\"/></svg> in reserve: the tree keeps it blocked</li>"
-    "<li>R: multicast router port, gets every group</li></ul>\n";
+    "<li>R: multicast router port, gets every group</li>";
+
+std::string legend(const PlanIndex& index) {
+    const bool routed = index.venue().network.forwarding == Forwarding::routed;
+    return std::string(kNetworkLegend) + std::string(routed ? "" : kTreeLegend) + "</ul>\n";
+}
 
 std::string settings_in_short(const PlanIndex& index) {
     const NetworkPolicy& policy = index.venue().network;
@@ -80,7 +88,7 @@ Sheet network_sheet(const PlanIndex& index) {
         return sheet;
     }
     sheet.body = settings_in_short(index) + worst_failure(index) + load_bars(index) +
-                 std::string(kNetworkLegend) +
+                 legend(index) +
                  draw_parts(chart, "net-", "Network of " + index.venue().name,
                             "Senders on the left, switches, zones on the right; the same figures "
                             "stand in the table of this sheet.");

@@ -1,5 +1,6 @@
 // SPDX-License-Identifier: Apache-2.0
 #include <algorithm>
+#include <map>
 #include <set>
 
 #include "mastline/sheets/sheets.hpp"
@@ -39,10 +40,21 @@ Cell level_cell(const std::optional<Level>& level) {
     return level ? number_cell(level->dbm(), 1) : Cell{};
 }
 
-Row cable_row(const PlanIndex& index, const Run& run, const RunLane& lane) {
+using Shifts = std::map<std::pair<PortRef, PortRef>, std::set<int>>;
+
+// By how many conductors the lanes between two ports move: by as many all, where they keep their order.
+Shifts shifts_between_ports(const std::vector<Run>& runs) {
+    Shifts out;
+    for (const auto& run : runs)
+        for (const auto& lane : run.lanes) out[{run.from, run.to}].insert(lane.to.value - lane.from.value);
+    return out;
+}
+
+Row cable_row(const PlanIndex& index, const Run& run, const RunLane& lane, const Shifts& shifts) {
     const auto start = nominal_levels(index, run.from, lane.from);
     const auto end = nominal_levels(index, run.to, lane.to);
-    const auto crossed = lane.from != lane.to ? "crossed" : "";
+    const bool in_order = shifts.at({run.from, run.to}).size() == 1;
+    const auto crossed = lane.from != lane.to && !in_order ? "crossed" : "";
     const auto at = index.levels(run.from);
     const bool light = !at.empty() && at.front()->optical;
     return {
@@ -86,8 +98,9 @@ SheetTable wiring_table(const PlanIndex& index) {
                     {"To, highest", "dBm", true},
                     {"Remark"}},
                    {}};
+    const auto shifts = shifts_between_ports(index.venue().runs);
     for (const auto& run : index.venue().runs)
-        for (const auto& lane : run.lanes) out.rows.push_back(cable_row(index, run, lane));
+        for (const auto& lane : run.lanes) out.rows.push_back(cable_row(index, run, lane, shifts));
     return out;
 }
 

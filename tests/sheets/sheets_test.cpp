@@ -6,6 +6,7 @@
 #include <map>
 #include <regex>
 #include <set>
+#include <sstream>
 
 #include <catch2/catch.hpp>
 
@@ -277,6 +278,42 @@ TEST_CASE("levels of the wiring list are numbers under a header with their unit"
     // West lane 1 leaves at -32 and -36 dBm; 12 m of the sample's cable take 1.8 and 2.64 dB.
     CHECK(has(csv,
               "\r\nW101/1,west,out,1,sa-1,in,1,coax,rg6,RF,west/1,12.0,indoor,-36.0,-32.0,-38.6,-33.8,\r\n"));
+}
+
+TEST_CASE("the wiring list marks lanes that change places, not those that all move alike", "[unit]") {
+    auto made = sample::make();
+    auto& run = made.venue.runs.at(0);
+    const auto remarks = [&](const std::vector<std::pair<int, int>>& lanes) {
+        run.lanes.clear();
+        for (const auto& [from, to] : lanes) run.lanes.push_back({LaneNumber{from}, LaneNumber{to}});
+        std::string out;
+        std::istringstream csv(wiring_csv(made.venue, made.plan));
+        for (std::string row; std::getline(csv, row);)
+            if (row.starts_with(run.name + "/") || row.starts_with(run.name + ",")) out += has(row, ",crossed") ? 'x' : '-';
+        return out;
+    };
+    CHECK(remarks({{1, 1}, {2, 2}}) == "--");
+    CHECK(remarks({{1, 1}, {2, 3}, {3, 2}}) == "-xx");
+    CHECK(remarks({{3, 1}, {4, 2}}) == "--");  // the second half of a feed, in order
+    CHECK(remarks({{1, 5}}) == "-");           // an off-air lane beside four others
+}
+
+TEST_CASE("the agreement asks for the ports of FEC that is sent", "[unit]") {
+    auto made = sample::make();
+    made.venue.addressing.encapsulation = Encapsulation::rtp;
+    made.venue.addressing.fec = FecPolicy{};
+    CHECK(has(write_sheets(made.venue, made.plan), "RTCP on port + 1, FEC on port + 2 and + 4"));
+    made.venue.addressing.fec->row_packets = false;
+    CHECK(has(write_sheets(made.venue, made.plan), "RTCP on port + 1, FEC on port + 2<"));
+    CHECK(has(addresses_csv(made.venue, made.plan), ",none\r\n"));
+    made.venue.addressing.fec->classes = {PictureClass::radio, PictureClass::sd, PictureClass::hd, PictureClass::uhd};
+    const auto csv = addresses_csv(made.venue, made.plan);
+    const auto port = std::to_string(made.plan.addressing.carriages.at(0).flow.port.number + 2);
+    CHECK(has(csv, ",FEC ports\r\n"));
+    CHECK(has(csv, "," + port + "\r\n"));
+    CHECK(!has(csv, ",none\r\n"));
+    made.venue.addressing.fec->row_packets = true;
+    CHECK(has(addresses_csv(made.venue, made.plan), ",\"" + port + ", "));
 }
 
 TEST_CASE("a venue five times as large is written in well under a second", "[unit]") {
