@@ -134,7 +134,7 @@ public:
             if (!pairs_[i].to) stop(i, "");
             else pending_.push_back(i);
         }
-        std::ranges::stable_partition(pending_, [&](std::size_t i) { return !pairs_[i].restarts(); });
+        std::stable_partition(pending_.begin(), pending_.end(), [&](std::size_t i) { return !pairs_[i].restarts(); });
         while (!pending_.empty()) {
             if (advance()) continue;
             if (const auto i = victim()) hold(*i);

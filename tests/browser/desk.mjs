@@ -41,7 +41,7 @@ const seen = await withBrowser(async (browser) => {
   };
   // Asked from outside: the page's policy lets nobody evaluate texts inside.
   const until = async (what, argument) => {
-    for (const last = Date.now() + 10000; !(await page.evaluate(what, argument));) {
+    for (const last = Date.now() + 30000; !(await page.evaluate(what, argument));) {
       if (Date.now() > last) throw new Error(`in vain: ${what}`);
       await new Promise((done) => setTimeout(done, 20));
     }

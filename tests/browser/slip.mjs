@@ -29,7 +29,7 @@ const seen = await withBrowser(async (browser) => {
   page.on("pageerror", (error) => out.faults.push(String(error)));
   page.on("console", (message) => { if (message.type() === "error") out.faults.push(message.text()); });
   const until = async (what, argument) => {
-    for (const last = Date.now() + 10000; !(await page.evaluate(what, argument));) {
+    for (const last = Date.now() + 30000; !(await page.evaluate(what, argument));) {
       if (Date.now() > last) throw new Error(`in vain: ${what}`);
       await new Promise((done) => setTimeout(done, 20));
     }

@@ -51,8 +51,7 @@ std::map<Ends, Streams> passed_on(const Venue& venue, const NetworkLoad& load, c
     for (bool grown = true; grown;) {
         grown = false;
         for (auto& [ends, streams] : out) {
-            const auto at = std::find_if(venue.switches.begin(), venue.switches.end(),
-                                         [&](const Switch& s) { return s.name == ends.first; });
+            const auto at = std::ranges::find(venue.switches, ends.first, &Switch::name);
             if (at->snooping && !at->floods_unregistered) continue;
             const auto before = streams.size();
             for (std::size_t c = 0; c < carriages.size(); ++c)

@@ -107,7 +107,7 @@ TEST_CASE("the JSON report is valid by its schema", "[outside]") {
     write_text(folder.file("report.json"), json_text(lineup_json(sample())));
     FileReport file;
     file.name = "some.pcap";
-    file.capture.emplace();
+    file.capture = FileReport::Capture{};
     file.capture->flows = sample().observations;
     write_text(folder.file("reading.json"), json_text(reading_json({file}, {sample()})));
     for (const auto& [document, schema] : {std::pair{"report.json", "verification.schema.json"},

@@ -58,7 +58,9 @@ double milliseconds_of(const auto& work) {
 
 TEST_CASE("the sheets of 600 channels and 1,000 switches stay under 20 MB and open in 2 s",
           "[browser]") {
-    const auto [venue, plan] = large();
+    const auto made = large();
+    const auto& venue = made.venue;
+    const auto& plan = made.plan;
     REQUIRE(venue.channels.size() == 600);
     REQUIRE(venue.switches.size() == 1000);
     const std::string html = write_sheets(venue, plan);
@@ -76,7 +78,9 @@ TEST_CASE("the sheets of 600 channels and 1,000 switches stay under 20 MB and op
 }
 
 TEST_CASE("on paper a network of 1,000 switches takes pages that can be read, its agreement one", "[browser]") {
-    const auto [venue, plan] = large();
+    const auto made = large();
+    const auto& venue = made.venue;
+    const auto& plan = made.plan;
     test::Browser browser;
     const auto pages_of = [&](const std::string& name) {
         for (const auto& sheet : write_document_set(venue, plan).sheets) {
@@ -91,7 +95,9 @@ TEST_CASE("on paper a network of 1,000 switches takes pages that can be read, it
 }
 
 TEST_CASE("the sheets of the demo venue are written in a tenth of a second", "[unit]") {
-    const auto [venue, plan] = sample::demo();
+    const auto made = sample::demo();
+    const auto& venue = made.venue;
+    const auto& plan = made.plan;
     std::size_t bytes = 0;
     double best = 1e9;
     for (int i = 0; i < 3; ++i)
@@ -103,7 +109,9 @@ TEST_CASE("the sheets of the demo venue are written in a tenth of a second", "[u
 
 TEST_CASE("the sheets and the workbook of 600 channels and 1,000 switches are written in seconds",
           "[unit]") {
-    const auto [venue, plan] = large();
+    const auto made = large();
+    const auto& venue = made.venue;
+    const auto& plan = made.plan;
     DocumentSet set;
     CHECK(milliseconds_of([&] { set = write_document_set(venue, plan); }) < 5000);
     std::size_t bytes = 0;

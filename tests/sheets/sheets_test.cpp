@@ -129,7 +129,9 @@ TEST_CASE("an empty venue makes sheets that say so in words", "[unit]") {
 }
 
 TEST_CASE("findings lead to the picture or the row of what they are about", "[unit]") {
-    auto [venue, plan] = sample::make();
+    auto made = sample::make();
+    auto& venue = made.venue;
+    auto& plan = made.plan;
     const auto about = [&](const char* subject) {
         plan.findings = {{Severity::note, "x.y", subject, "", "", "", {}}};
         const std::string html = without_script(write_sheets(venue, plan));
@@ -328,7 +330,7 @@ TEST_CASE("a venue five times as large is written in well under a second", "[uni
 TEST_CASE("the agreement names queriers in the order of their election", "[unit]") {
     auto [venue, plan] = sample::make();
     for (auto& sw : venue.switches) sw.querier = false;
-    for (const std::size_t i : {0, 1, 2}) venue.switches[i].querier = true;
+    for (const std::size_t i : {0U, 1U, 2U}) venue.switches[i].querier = true;
     venue.switches[0].querier_address = IpAddress::v4(0x0A000009);
     venue.switches[1].querier_address = IpAddress::v4(0x0A000002);
     venue.switches[2].querier_address = IpAddress::v4(0x0A000004);

@@ -83,5 +83,11 @@ int main(int argc, char** argv) {
         if (const auto decoder = decoders.find(pid); decoder != decoders.end())
             dvbpsi_packet_push(decoder->second, packet.data());
     }
+    for (const auto& [pid, handle] : decoders) {
+        if (pid == 0) dvbpsi_pat_detach(handle);
+        else if (pid == 0x11) dvbpsi_DetachDemux(handle);
+        else dvbpsi_pmt_detach(handle);
+        dvbpsi_delete(handle);
+    }
     return 0;
 }

@@ -130,7 +130,7 @@ TEST_CASE("what is no request is refused, and the next one is served", "[input]"
 TEST_CASE("pages and events go on while something posted takes its time", "[unit]") {
     std::promise<void> go_on;
     auto o = options();
-    o.handler = [&go_on, waits = go_on.get_future().share()](const HttpRequest& request) {
+    o.handler = [waits = go_on.get_future().share()](const HttpRequest& request) {
         if (request.method == "POST") waits.wait();
         return echo(request);
     };
