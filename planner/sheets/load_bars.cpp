@@ -59,7 +59,7 @@ std::string load_bars(const PlanIndex& index) {
     if (all > kMost)
         caption += ": the " + std::to_string(kMost) + " fullest of " + std::to_string(all);
     return "<figure class=\"bars\"><figcaption>" + caption +
-           ". Solid: worst mix; hatched: worst single failure; upright stroke: limit.</figcaption>"
+           ". Solid: worst mix; hatched: worst single failure, or flooding; upright stroke: limit.</figcaption>"
            "<svg viewBox=\"0 0 " +
            coordinate(kPictureWidth) + " " + coordinate(height) + "\" width=\"" + coordinate(kPictureWidth) +
            "\" height=\"" + coordinate(height) + "\" role=\"img\" aria-label=\"" + caption +

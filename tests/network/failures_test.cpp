@@ -151,6 +151,27 @@ TEST_CASE("protected channels taken over at another switch load the way from the
     CHECK(mbps(direction(b.load(), "west", "core-1").worst_failure) == 0);
 }
 
+TEST_CASE("a lost chassis is taken over by cards of both kinds at once", "[unit]") {
+    NetworkBuilder b(std::vector<BitRate>(4, megabits_per_second(10)));
+    b.with_switch("core", 4096).with_switch("west").with_switch("hub").with_switch("east").with_switch("south");
+    b.querier("core", 0x0A000001).with_zone("core", 4);
+    b.with_link("core", "west").with_link("core", "hub").with_link("hub", "east").with_link("hub", "south");
+    b.with_card("tuner", "west", 2).with_card("encoder", "west", 2).with_card("spare tuner", "east", 0).with_card("spare encoder", "south", 0);
+    auto& venue = b.venue();
+    venue.card_models.emplace_back().name = "encodes";
+    venue.card_models.back().kind = CardKind::encoder;
+    venue.chassis.emplace_back().name = "X";
+    for (const std::size_t c : {0, 1}) venue.cards[c].chassis = "X";
+    for (const std::size_t c : {1, 3}) venue.cards[c].model = "encodes";
+    for (auto& c : venue.channels) c.is_protected = true;
+    const auto load = b.load();
+    const auto& from_hub = direction(load, "hub", "core");
+    CHECK(mbps(from_hub.worst_failure) == Approx(4 * kOne).margin(1e-4));
+    CHECK(from_hub.failure.starts_with("chassis X (taken over at "));
+    CHECK(mbps(direction(load, "east", "hub").worst_failure) == Approx(2 * kOne).margin(1e-4));
+    CHECK(mbps(direction(load, "south", "hub").worst_failure) == Approx(2 * kOne).margin(1e-4));
+}
+
 TEST_CASE("what waits in the group of the first is sent what it listens to, and sends once the first is lost", "[unit]") {
     auto b = ring();
     for (auto& c : b.venue().channels) c.is_protected = true;
