@@ -3,6 +3,7 @@
 // to right: the picture of the signal path and that of the network are both of this kind.
 #pragma once
 
+#include <set>
 #include <string>
 #include <vector>
 
@@ -18,7 +19,7 @@ struct BoxRow {
 };
 
 struct Box {
-    std::string id;  // of the SVG group
+    std::string id;  // of the SVG group; empty where the box stands in another drawing too
     std::string title;
     std::string subtitle;
     std::string hover;   // shown on hover, read by screen readers
@@ -78,7 +79,15 @@ inline double row_middle(const Box& box, std::size_t row) {
     return head_height(box) + kRowPitch * (static_cast<double>(row) + 0.5);
 }
 
-// Charts that each fit on a sheet's width: cut between layers where need be, stubs standing for the
+// Boxes by the part that lines join them to, parts in the order of their first box. What is left out is in none and
+// joins none.
+std::vector<std::vector<std::size_t>> joined_boxes(const BoxChart& chart, const std::set<std::size_t>& left_out = {});
+
+// Charts that each fit on a sheet's height, as far as that can be had: the few boxes that most lines meet stand in
+// each of them again, with the rows that are used there.
+std::vector<BoxChart> lower_parts(const BoxChart& chart);
+
+// Charts that each fit on a sheet's width and height: cut between layers where need be, stubs standing for the
 // other side; parts that no line joins are apart.
 std::vector<BoxChart> sheet_parts(const BoxChart& chart);
 

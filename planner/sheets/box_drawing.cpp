@@ -69,7 +69,7 @@ void draw_stub(std::string& out, const Box& box, const PlacedBox& at) {
 
 void draw_box(std::string& out, const Box& box, const PlacedBox& at) {
     if (box.is_stub) return draw_stub(out, box, at);
-    out += "<g id=\"" + box.id + "\">" + hover_element(box.hover);
+    out += (box.id.empty() ? "<g>" : "<g id=\"" + box.id + "\">") + hover_element(box.hover);
     for (const auto& id : box.also) out += "<g id=\"" + id + "\">" + frame(at) + "</g>";
     out += frame(at);
     out += svg_line(at.x, at.y + kBoxHead - 2, at.x + at.width, at.y + kBoxHead - 2, "rule");

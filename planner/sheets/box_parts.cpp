@@ -20,21 +20,6 @@ std::size_t root_of(std::vector<std::size_t>& parent, std::size_t box) {
     return box;
 }
 
-// Boxes by the part they belong to, parts in the order of their first box.
-std::vector<std::vector<std::size_t>> joined_boxes(const BoxChart& chart) {
-    std::vector<std::size_t> parent(chart.boxes.size());
-    std::iota(parent.begin(), parent.end(), std::size_t{0});
-    for (const auto& line : chart.lines) {
-        const auto a = root_of(parent, line.from_box), b = root_of(parent, line.to_box);
-        parent[std::max(a, b)] = std::min(a, b);
-    }
-    std::map<std::size_t, std::vector<std::size_t>> parts;
-    for (std::size_t b = 0; b < parent.size(); ++b) parts[root_of(parent, b)].push_back(b);
-    std::vector<std::vector<std::size_t>> out;
-    for (auto& [root, boxes] : parts) out.push_back(std::move(boxes));
-    return out;
-}
-
 std::vector<BoxChart> unjoined_parts(const BoxChart& chart) {
     const auto parts = joined_boxes(chart);
     std::vector<BoxChart> out(parts.size());
@@ -171,11 +156,28 @@ std::vector<BoxChart> highest_first(std::vector<BoxChart> parts) {
 
 }  // namespace
 
+std::vector<std::vector<std::size_t>> joined_boxes(const BoxChart& chart, const std::set<std::size_t>& left_out) {
+    std::vector<std::size_t> parent(chart.boxes.size());
+    std::iota(parent.begin(), parent.end(), std::size_t{0});
+    for (const auto& line : chart.lines) {
+        if (left_out.contains(line.from_box) || left_out.contains(line.to_box)) continue;
+        const auto a = root_of(parent, line.from_box), b = root_of(parent, line.to_box);
+        parent[std::max(a, b)] = std::min(a, b);
+    }
+    std::map<std::size_t, std::vector<std::size_t>> parts;
+    for (std::size_t b = 0; b < parent.size(); ++b)
+        if (!left_out.contains(b)) parts[root_of(parent, b)].push_back(b);
+    std::vector<std::vector<std::size_t>> out;
+    for (auto& [root, boxes] : parts) out.push_back(std::move(boxes));
+    return out;
+}
+
 std::vector<BoxChart> sheet_parts(const BoxChart& chart) {
     std::vector<BoxChart> out;
     for (const auto& whole : unjoined_parts(chart))
         for (const auto& band : bands_of(whole))
-            for (auto& part : highest_first(unjoined_parts(band))) out.push_back(std::move(part));
+            for (const auto& part : highest_first(unjoined_parts(band)))
+                for (auto& lower : lower_parts(part)) out.push_back(std::move(lower));
     return out;
 }
 

@@ -136,6 +136,45 @@ TEST_CASE("parts that no line joins are drawn apart", "[unit]") {
     CHECK(sheet_parts({}).empty());
 }
 
+TEST_CASE("a drawing higher than a sheet becomes several, with the box that most lines meet on each", "[unit]") {
+    BoxChart chart;
+    constexpr std::size_t count = 40;
+    chart.boxes.push_back(box(1, count));
+    chart.boxes[0].id = "hub";
+    for (std::size_t b = 1; b <= count; ++b) {
+        chart.boxes.push_back(box(1, 0));
+        chart.boxes[b].id = "b" + std::to_string(b);
+        chart.boxes[0].right[b - 1].text = "to " + chart.boxes[b].id;
+        chart.lines.push_back({0, b - 1, b, 0, Fit::good, 1, ""});
+    }
+    REQUIRE(lay_out(chart).height > 2000);
+    const auto parts = lower_parts(chart);
+    REQUIRE(parts.size() >= 3);
+    std::set<std::string> drawn;
+    std::size_t hubs = 0, unmet = 0;
+    for (const auto& part : parts) {
+        const auto layout = lay_out(part);
+        check_sound(part, layout);
+        CHECK(layout.height <= 1005);  // A3 less margins of 10 mm and 21 mm, at 96 pixels to the inch
+        CHECK(part.lines.size() + 1 == part.boxes.size());
+        for (const auto& each : part.boxes)
+            if (!each.id.empty()) CHECK(drawn.insert(each.id).second);
+        for (const auto& line : part.lines) {
+            const auto& hub = part.boxes[line.from_box];
+            CHECK(hub.right[line.from_row].text == "to " + part.boxes[line.to_box].id);
+            CHECK(hub.right.size() == part.lines.size());
+        }
+        const auto& hub = part.boxes[part.lines.front().from_box];
+        ++hubs, unmet += hub.left.size();
+        CHECK(hub.id == (hubs == 1 ? "hub" : ""));
+        CHECK(hub.subtitle.starts_with("continued") == (hubs > 1));
+    }
+    CHECK(drawn.size() == count + 1);
+    CHECK(unmet == 1);
+    chart.boxes.resize(4), chart.lines.resize(3);
+    CHECK(lower_parts(chart).size() == 1);
+}
+
 TEST_CASE("a chain wider than a sheet is cut into drawings that fit, each cut named on both sides",
           "[unit]") {
     BoxChart chart;
