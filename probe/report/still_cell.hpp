@@ -18,7 +18,7 @@ std::string still_cell(const LineupReport& report, std::size_t verdict);
 inline constexpr std::string_view kStillStyle = R"(
 .still { width: 10rem; } .still img { display: block; max-width: 9rem; max-height: 5.0625rem; width: auto; height: auto; background: var(--soft); }
 .still span { color: var(--quiet); font-size: .85rem; }
-@media print { .still { width: 22mm; } .still img { print-color-adjust: exact; break-inside: avoid; max-width: 20mm; max-height: 11mm; } }
+@media print { .still { width: 22mm; } .still span { font-size: inherit; } .still img { print-color-adjust: exact; break-inside: avoid; max-width: 20mm; max-height: 11mm; } }
 )";
 
 }  // namespace mastline
