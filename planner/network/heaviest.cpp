@@ -47,6 +47,10 @@ Heaviest::Heaviest(const std::vector<NetworkCarriage>& carriages)
 
 std::shared_ptr<const Heaviest::Ladder> Heaviest::ladder_of(const SourceMask& sources) const {
     auto out = std::make_shared<Ladder>();
+    const auto size = count(sources);
+    out->places_.reserve(size);
+    out->plain_.reserve(size + 1);
+    out->tagged_.reserve(size + 1);
     out->plain_.push_back(0);
     out->tagged_.push_back(0);
     out->marks_.resize(by_rate_.size() / 64 + 1);
