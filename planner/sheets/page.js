@@ -50,6 +50,7 @@
     status.textContent = wanted.length ? `filtered by \u201c${words.trim()}\u201d: ${shown} of ${all} rows` : `${all} ${all === 1 ? "row" : "rows"}`;
     status.parentElement.classList.toggle("active", wanted.length > 0);
   }
+  const kWorthFiltering = 5;  // rows: fewer are seen at a glance
   function dressTable(table) {
     [...table.tHead.rows[0].cells].forEach((cell, column) => {
       const button = make("button", { type: "button" }, cell.textContent);
@@ -57,6 +58,7 @@
       cell.replaceChildren(button);
     });
     const line = make("div", { class: "filter" });
+    line.hidden = table.tBodies[0].rows.length < kWorthFiltering;
     const label = make("label", {}, "Filter ");
     const input = make("input", { type: "search", "aria-label": "Filter " + table.caption.textContent });
     const status = make("span", { role: "status" });

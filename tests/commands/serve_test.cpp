@@ -3,6 +3,7 @@
 #include <catch2/catch.hpp>
 #include <chrono>
 #include <csignal>
+#include <cstdlib>
 #include <nlohmann/json.hpp>
 #include <thread>
 
@@ -149,7 +150,7 @@ TEST_CASE("a page follows the files, keeps its place, shows faults, tries and wr
     CHECK(seen["elsewhere"].empty());
     INFO("opened in " << seen["open_ms"] << " ms, a save shown in " << seen["save_ms"] << " ms");
     CHECK(seen["save_ms"] < 2 * seen["open_ms"].get<double>());  // a ratio: machines that run tests are busy
-    CHECK(seen["moved"][0] == seen["moved"][1]);
+    CHECK(std::abs(seen["moved"][0].get<int>() - seen["moved"][1].get<int>()) <= 1);  // a browser scrolls by whole pixels
     for (const auto& focus : seen["focus"]) CHECK(focus == nlohmann::json({"wiring-list", 0}));  // before and after
     CHECK(seen["focus"].size() == 2);
     for (const auto* sheet : {"signal", "wiring"}) CHECK(seen["replaced"][sheet] == true);

@@ -143,7 +143,11 @@ TEST_CASE("the sheets open without an error or a request, and tables sort and fi
         return out;
     };
     const width = () => [document.documentElement.scrollWidth, innerWidth];
-    return { width: width(), names: names(), contrast: contrast(), sort: sort(), filter: filter(), search: search() };
+    const bare = () => [...document.querySelectorAll("table.list")].filter((t) => {
+        const line = t.closest(".scroll").previousElementSibling;
+        return (line.offsetHeight > 0) !== (t.tBodies[0].rows.length >= 5);
+    }).map((t) => t.id);
+    return { bare: bare(), width: width(), names: names(), contrast: contrast(), sort: sort(), filter: filter(), search: search() };
 )js");
     INFO(seen.dump(1).substr(0, 4000));
     CHECK(seen["errors"].empty());
@@ -167,6 +171,8 @@ TEST_CASE("the sheets open without an error or a request, and tables sort and fi
                                             {"rows", 48}}));
 
     // Every seventh channel is of sports: nine names, of which two are in SD.
+    // A filter stands over a table that is not seen at a glance, and over no other.
+    CHECK(seen["result"]["bare"].empty());
     CHECK(seen["result"]["filter"]["shown"].size() == 7);
     for (const auto& row : seen["result"]["filter"]["shown"])
         CHECK(row.get<std::string>().starts_with("Harbour Sports"));
