@@ -65,13 +65,8 @@ public:
     Ring(const std::string& interface, const std::vector<WantedFlow>& flows)
         : capture_(interface), holder_(interface, flows) {}
 
-    void poll(PacketSink& sink, Duration patience) override {
-        capture_.ring.poll(sink, patience);
-        const std::uint64_t dropped = capture_.ring.dropped();
-        if (dropped != dropped_) sink.on_own_loss_somewhere();
-        dropped_ = dropped;
-    }
-    std::uint64_t own_drops() const override { return dropped_; }
+    void poll(PacketSink& sink, Duration patience) override { capture_.ring.poll(sink, patience); }
+    std::uint64_t own_drops() const override { return capture_.ring.dropped(); }
     std::vector<Duration> joined() const override { return holder_.joined(); }
     bool leave() override {
         holder_.leave();
@@ -88,7 +83,6 @@ private:
     };
     Unprivileged capture_;
     GroupHolder holder_;
-    std::uint64_t dropped_ = 0;
 };
 
 }  // namespace

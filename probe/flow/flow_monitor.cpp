@@ -414,6 +414,7 @@ void FlowMonitor::State::own_loss(std::uint64_t count) {
 }
 
 void FlowMonitor::State::own_loss_possible() {
+    out_.own_drops_possible = true;
     give_up_waiting();
     if (sequence_) sequence_->own_loss(RtpSequence::kMaxDropout);
     stream_lost(Loss::own);

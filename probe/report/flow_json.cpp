@@ -156,6 +156,7 @@ Json flow_json(const FlowObservation& f) {
             {"other_datagrams", f.other_datagrams},
             {"truncated_datagrams", f.truncated_datagrams},
             {"own_drops", f.own_drops},
+            {"own_drops_possible", f.own_drops_possible},
             {"repeated_datagrams", f.repeated_datagrams},
             {"repeats_continuity_errors", f.repeats_continuity_errors},
             {"packet_bytes", f.encapsulation() ? Json(f.packet_size) : Json(nullptr)},

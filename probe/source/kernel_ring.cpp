@@ -42,6 +42,10 @@ tpacket_hdr_v1& header_of(std::byte* block) {
     return static_cast<tpacket_block_desc*>(static_cast<void*>(block))->hdr.bh1;
 }
 
+std::uint32_t status_of(tpacket_hdr_v1& block) {
+    return std::atomic_ref(block.block_status).load(std::memory_order_acquire);
+}
+
 // The kernel takes the outer VLAN tag out of a frame and tells it beside. Here it is put back: the
 // addresses move four bytes to the front, over the end of the sender's link address (sockaddr_ll),
 // which nobody asks for; what lies behind them stays.
@@ -132,10 +136,14 @@ void KernelRing::map(std::size_t size) {
 
 const std::vector<CapturedFrame>& KernelRing::next_block() {
     frames_.clear();
+    lost_before_ = lossy_;
     while (frames_.empty() && held_ < count_) {
         std::byte* const begin = block(next_);
         tpacket_hdr_v1& header = header_of(begin);
-        if ((std::atomic_ref(header.block_status).load(std::memory_order_acquire) & TP_STATUS_USER) == 0) break;
+        const std::uint32_t status = status_of(header);
+        if ((status & TP_STATUS_USER) == 0) break;
+        // No frame is dropped while a block has room: those that were stood before this one.
+        if ((status & TP_STATUS_LOSING) != 0) lost_before_ = true;
         std::byte* at = begin + header.offset_to_first_pkt;
         for (unsigned i = 0; i < header.num_pkts; ++i) {
             const auto& frame = *static_cast<const tpacket3_hdr*>(static_cast<const void*>(at));
@@ -158,12 +166,20 @@ void KernelRing::give_back() {
     }
 }
 
-std::uint64_t KernelRing::dropped() {
+bool KernelRing::is_drained() const {
+    return held_ == count_ || (status_of(header_of(block(next_))) & TP_STATUS_USER) == 0;
+}
+
+bool KernelRing::count_drops() {
     tpacket_stats_v3 stats{};
     socklen_t size = sizeof stats;
+    const bool drained = is_drained();
     // The kernel counts anew after each look.
-    if (::getsockopt(socket_.get(), SOL_PACKET, PACKET_STATISTICS, &stats, &size) == 0) dropped_ += stats.tp_drops;
-    return dropped_;
+    if (::getsockopt(socket_.get(), SOL_PACKET, PACKET_STATISTICS, &stats, &size) != 0) return false;
+    dropped_ += stats.tp_drops;
+    const bool lost = lossy_ || stats.tp_drops > 0;
+    lossy_ = lost && !drained;
+    return lost && drained;
 }
 
 }  // namespace mastline

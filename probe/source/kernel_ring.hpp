@@ -32,13 +32,21 @@ public:
     // The frames of the next block that the kernel has filled; none when there is no such block. They
     // stay until give_back().
     const std::vector<CapturedFrame>& next_block();
+    // Before the first frame of that block some found no room, or may have.
+    bool lost_before() const { return lost_before_; }
     void give_back();
 
     // Readable when a block is there.
     int descriptor() const { return socket_.get(); }
     ByteView memory() const { return {blocks_, count_ * kBlock}; }
-    // Frames that the ring had no room for, since the start.
-    std::uint64_t dropped();
+    std::size_t blocks() const { return count_; }
+
+    // Asks the kernel for the frames that the ring had no room for. It marks each block that it closes
+    // until it is asked: what is still to be read then counts as marked. True where nothing is, and some
+    // were dropped since the last block.
+    bool count_drops();
+    // As last asked, since the start.
+    std::uint64_t dropped() const { return dropped_; }
 
 private:
     static constexpr std::size_t kBlock = 256 * 1024;
@@ -46,6 +54,7 @@ private:
     void open_for(const std::string& interface);
     void attach(const char* filter) const;
     void map(std::size_t size);
+    bool is_drained() const;
     std::byte* block(std::size_t i) const { return blocks_ + i * kBlock; }
 
     FileDescriptor socket_;
@@ -55,6 +64,8 @@ private:
     std::size_t next_ = 0;   // the block to look at next
     std::size_t held_ = 0;   // blocks before it that were not given back
     std::vector<CapturedFrame> frames_;
+    bool lost_before_ = false;
+    bool lossy_ = false;  // asked with blocks to be read: the loss may be before any of them
     std::uint64_t dropped_ = 0;
 };
 

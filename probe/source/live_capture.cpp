@@ -48,17 +48,21 @@ struct LiveCapture::State {
         if (taking == Taking::everything) take_all_multicast(ring.descriptor(), interface_index(interface));
     }
 
-    std::size_t take() {
-        std::size_t taken = 0;
-        while (grouped.waiting() < kMostWaiting) {
+    // As many blocks as are sorted by group at a time; how many.
+    std::size_t take(PacketSink& sink) {
+        std::size_t blocks = 0;
+        for (; grouped.waiting() < kMostWaiting; ++blocks) {
             const auto& frames = ring.next_block();
             if (frames.empty()) break;
+            if (ring.lost_before()) {
+                grouped.deliver();
+                sink.on_own_loss_somewhere();
+            }
             for (const auto& frame : frames) decoder.add(frame);
-            taken += frames.size();
         }
         grouped.deliver();
         ring.give_back();
-        return taken;
+        return blocks;
     }
 };
 
@@ -67,14 +71,16 @@ LiveCapture::LiveCapture(const std::string& interface, Taking taking)
 
 LiveCapture::~LiveCapture() = default;
 
-std::size_t LiveCapture::poll(PacketSink& sink, Duration patience) {
+void LiveCapture::poll(PacketSink& sink, Duration patience) {
     pollfd waited{state_->ring.descriptor(), POLLIN, 0};
     const auto wait = std::chrono::ceil<std::chrono::milliseconds>(patience).count();
     if (wait > 0) ::poll(&waited, 1, static_cast<int>(wait));
     state_->grouped.deliver_to(sink);
-    std::size_t total = 0;
-    while (const std::size_t taken = state_->take()) total += taken;
-    return total;
+    // What is there now, even where it comes in faster than it can be taken: whoever listens has a clock to keep.
+    KernelRing& ring = state_->ring;
+    std::size_t blocks = 0, taken = 1;
+    for (; taken > 0 && blocks < ring.blocks(); blocks += taken) taken = state_->take(sink);
+    if (ring.count_drops()) sink.on_own_loss_somewhere();
 }
 
 std::uint64_t LiveCapture::dropped() const { return state_->ring.dropped(); }

@@ -17,6 +17,10 @@ std::string source_list(const std::vector<SourceObservation>& sources) {
     return out;
 }
 
+constexpr std::string_view kOwnDrops = "this machine dropped datagrams";
+
+bool own_drops_touch(const Case& c) { return c.seen.own_drops > 0 || c.seen.own_drops_possible; }
+
 void check_arrival(const Case& c, Checklist& list) {
     const std::string wanted = to_text(c.expected.rate) + " to " + to_text(c.expected.flow);
     list.pass("flow.arrival", wanted, counted(c.seen.datagrams, "datagram*"));
@@ -24,7 +28,8 @@ void check_arrival(const Case& c, Checklist& list) {
     const auto since = c.watch.end && c.seen.last ? *c.watch.end - *c.seen.last : Duration{};
     const std::string steady = "no silence above " + to_text(kSilenceLimit);
     const auto longest = c.seen.inter_arrival ? c.seen.inter_arrival->max : Duration{};
-    if (since > kSilenceLimit)
+    if (own_drops_touch(c) && std::max(since, longest) > kSilenceLimit) list.skip("flow.steady", std::string(kOwnDrops));
+    else if (since > kSilenceLimit)
         list.fail("flow.steady", steady, "stopped after " + moment(c.watch, *c.seen.last),
                   "silent for " + time_text(since, kSilenceLimit, TimeUnit::seconds, 3) + " to the end of the watch");
     else if (longest > kSilenceLimit && c.seen.silent_from)
@@ -162,7 +167,7 @@ void check_rate(const Case& c, Checklist& list) {
     const std::string expected = to_text(low) + " to " + to_text(high);
     const BitRate rate = measured_rate(c.seen);
     if (high <= BitRate()) list.skip("flow.rate", "the plan states no window");
-    else if (c.seen.own_drops > 0) list.skip("flow.rate", "this machine dropped datagrams");
+    else if (own_drops_touch(c)) list.skip("flow.rate", std::string(kOwnDrops));
     else if (rate == BitRate() || (c.watch.start && c.watch.length() < std::chrono::seconds(1)))
         list.skip("flow.rate", "watched for less than a second");
     else if (rate < low || rate > high)
@@ -225,6 +230,9 @@ void check_flow(const Case& c, Checklist& list) {
     if (c.seen.own_drops > 0)
         list.note("flow.own-drops", "none",
                   counted(c.seen.own_drops, "datagram*") + " dropped by this machine",
+                  "a loss of our own; the network delivered them");
+    else if (c.seen.own_drops_possible)
+        list.note("flow.own-drops", "none", "this machine dropped datagrams of flows that it cannot name",
                   "a loss of our own; the network delivered them");
 }
 

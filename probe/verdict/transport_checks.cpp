@@ -68,7 +68,7 @@ void check_crc(const Case& c, const StreamObservation& s, Checklist& list) {
 // where the rate may vary or bytes are missing. What the network does to arrival does not touch it.
 std::optional<Duration> jitter_by_position(const Case& c, const StreamObservation& s, const PcrObservation& pcr) {
     const bool stuffed = s.null_packets * 200 > s.packets;
-    const bool whole = s.continuity_errors == 0 && c.seen.own_drops == 0 && (!c.seen.rtp || c.seen.rtp->lost == 0);
+    const bool whole = s.continuity_errors == 0 && c.seen.own_drops == 0 && !c.seen.own_drops_possible && (!c.seen.rtp || c.seen.rtp->lost == 0);
     if (!stuffed || !whole || !pcr.rate || !pcr.max_interval || pcr.rate->mean <= BitRate()) return std::nullopt;
     // The lowest rate is that of the PCR interval that came out longest against its bytes.
     const double low = static_cast<double>(pcr.rate->min.bits_per_second()) /

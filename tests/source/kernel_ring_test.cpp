@@ -18,6 +18,7 @@
 #include <functional>
 
 #include "mastline/source/link_layer.hpp"
+#include "mastline/source/live_capture.hpp"
 
 using namespace mastline;
 
@@ -86,7 +87,68 @@ Frame frame_with(const std::vector<std::uint32_t>& tags, std::size_t payload) {
     return out;
 }
 
+// Sends datagrams that are numbered from 0, and takes them from a capture.
+class Numbered final : public PacketSink {
+public:
+    void send(std::uint32_t count) {
+        for (const std::uint32_t end = sent_ + count; sent_ < end; ++sent_) {
+            for (std::size_t i = 0; i < 4; ++i) frame_[42 + i] = static_cast<std::byte>(sent_ >> (24 - 8 * i));
+            failed_ = failed_ || !send_raw(socket_, frame_);
+        }
+    }
+    void on_datagram(const Datagram& d) override {
+        const std::uint32_t number = read_u32(d.payload, 0);
+        if (number != next_) ++(told_ ? own_gaps : blamed_gaps);
+        next_ = number + 1;
+        told_ = false;
+        ++taken;
+        if (at_each) at_each(*this);
+    }
+    void on_own_loss_somewhere() override { told_ = true; }
+    bool has_all() const { return !failed_ && next_ == sent_; }
+
+    std::function<void(Numbered&)> at_each;
+    std::uint32_t taken = 0, own_gaps = 0, blamed_gaps = 0;
+
+private:
+    FileDescriptor socket_{::socket(AF_PACKET, SOCK_RAW | SOCK_CLOEXEC, 0)};
+    Frame frame_ = frame_with({}, 1316);
+    std::uint32_t sent_ = 0, next_ = 0;
+    bool told_ = false, failed_ = false;
+};
+
 }  // namespace
+
+TEST_CASE("what a full ring drops is told between what was before and what is behind", "[live]") {
+    CHECK(in_private_network([] {
+        LiveCapture capture("lo", LiveCapture::Taking::everything);
+        Numbered sink;
+        // More than 64 MB, and more again while the first are taken.
+        sink.at_each = [](Numbered& s) {
+            if (s.taken % 10'000 == 0 && s.taken <= 60'000) s.send(20'000);
+        };
+        sink.send(60'000);
+        for (int i = 0; i < 100 && (i < 10 || !sink.has_all()); ++i) capture.poll(sink, std::chrono::milliseconds(20));
+        sink.at_each = nullptr;
+        sink.send(1);  // behind the last loss
+        for (int i = 0; i < 100 && !sink.has_all(); ++i) capture.poll(sink, std::chrono::milliseconds(20));
+        return sink.has_all() && sink.own_gaps >= 1 && sink.blamed_gaps == 0 && capture.dropped() > 0;
+    }));
+}
+
+TEST_CASE("a capture gives back control though frames come as fast as they are taken", "[live]") {
+    CHECK(in_private_network([] {
+        LiveCapture capture("lo", LiveCapture::Taking::everything);
+        Numbered sink;
+        constexpr std::uint32_t never = 400'000;
+        sink.at_each = [](Numbered& s) {
+            if (s.taken < never) s.send(1);
+        };
+        sink.send(2'000);
+        capture.poll(sink, std::chrono::milliseconds(100));
+        return sink.taken > 0 && sink.taken < never;
+    }));
+}
 
 TEST_CASE("frames of the kernel's ring have the VLAN tags that they came with", "[live]") {
     // IEEE 802.1Q: type 0x8100, priority 5, VLAN 120; priority-tagged (VLAN 0); 802.1ad with 802.1Q in it.

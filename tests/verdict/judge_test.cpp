@@ -294,6 +294,17 @@ TEST_CASE("losses of our own are noted and the rate is not held against the netw
     CHECK(check(v, "flow.rate").outcome == Outcome::not_judged);
 }
 
+TEST_CASE("where this machine dropped datagrams of nobody knows which flow, no silence and no rate is a flow's fault", "[unit]") {
+    const auto v = after([](auto& f) {
+        f.own_drops_possible = true;
+        f.stream->arrival_rate = megabits_per_second(6);
+        f.last = *f.last - 3s;
+    });
+    CHECK(v.outcome() == Outcome::passed);
+    for (const auto* id : {"flow.rate", "flow.steady"}) CHECK(check(v, id).outcome == Outcome::not_judged);
+    CHECK(check(v, "flow.own-drops").outcome == Outcome::noted);
+}
+
 TEST_CASE("bare UDP has no loss count of its own and says so", "[unit]") {
     const auto v = after([](auto& f) {
         f.rtp.reset();

@@ -99,6 +99,7 @@ struct FlowObservation {
     std::uint64_t other_datagrams = 0;  // neither
     std::uint64_t truncated_datagrams = 0;  // kept only in part by the capture
     std::uint64_t own_drops = 0;        // datagrams the listening machine dropped; not the network's
+    bool own_drops_possible = false;    // it dropped some of flows that it cannot name; perhaps of this one
     std::uint64_t repeated_datagrams = 0;  // bare UDP: same as one of the eight before
     std::uint64_t repeats_continuity_errors = 0;  // of the stream's: those met in these
     std::array<std::uint64_t, 8> packing{};  // datagrams by whole transport packets, 1 to 7; [0]: other, or cut within packets

@@ -25,10 +25,11 @@ public:
     LiveCapture& operator=(const LiveCapture&) = delete;
 
     // Delivers what is there, group by group, each group in its order; waits at most `patience` for the
-    // first frame. How many frames came.
-    std::size_t poll(PacketSink& sink, Duration patience);
+    // first frame. Where frames found no room in the ring, on_own_loss_somewhere() comes between what was
+    // before them and what is behind them.
+    void poll(PacketSink& sink, Duration patience);
 
-    // Frames that the ring had no room for, since the start: a loss of our own.
+    // Frames that the ring had no room for, since the start, as far as poll() has come: a loss of our own.
     std::uint64_t dropped() const;
 
 private:
