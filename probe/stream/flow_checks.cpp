@@ -60,6 +60,7 @@ void FlowChecks::check(ByteView run, const TimeLine& line, bool by_arrival) {
         first_ = moment(base);
         timing_.begin(*first_);
     }
+    if (line.known && resumes_) own_loss_over(moment(base));
     const std::byte* const begin = run.data();
     const std::byte* const end = begin + run.size();
     for (const std::byte* p = begin; (p = pids_.skip_plain(p, end)) != end; p += kTsPacketSize)
@@ -84,6 +85,14 @@ void FlowChecks::own_loss() {
     for (auto& a : assemblies_) a.sections.interrupt();
     for (auto& c : components_) c.pes.not_seen();
     for (auto& pcr : pcrs_) pcr.begin_anew();
+    timing_.begin_anew(at);
+    resumes_ = true;
+}
+
+// However long it took, nothing was due meanwhile.
+void FlowChecks::own_loss_over(const Moment& at) {
+    resumes_ = false;
+    own_loss_ = at.time;
     timing_.begin_anew(at);
 }
 

@@ -97,6 +97,7 @@ private:
     void check(ByteView run, const TimeLine& line, bool by_arrival);
     void note_last_times(ByteView run, std::uint64_t first_index);
     void note_and_release(ByteView run, std::uint64_t first_index);
+    void own_loss_over(const Moment& at);
     void note_last_time(PidTable::Id id, std::uint64_t index);
 
     void observe_pids(StreamObservation& into) const;
@@ -127,7 +128,8 @@ private:
     std::map<Pid, std::size_t> component_of_;
     std::set<Pid> references_;
     std::optional<Moment> first_scrambled_;
-    std::optional<Duration> own_loss_;  // the last
+    std::optional<Duration> own_loss_;  // the end of the last
+    bool resumes_ = false;              // nothing came since
     TableRegister tables_;
     ServiceRegister services_;
     SiTiming timing_;

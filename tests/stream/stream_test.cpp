@@ -173,6 +173,21 @@ TEST_CASE("a table of a slow stream is as late as it was sent, not as its datagr
     CHECK(faults(40) == std::array<std::uint64_t, 4>{28, 28, 28, 28});
 }
 
+TEST_CASE("nothing is overdue for the time that a loss of our own took", "[unit]") {
+    StreamBuilder s;
+    for (int i = 0; i < 20; ++i) s.section(0, pat_section(5, {{7, 0x100}})).section(0x100, pmt_section(7, 0x101, {{3, 0x101, {}}})).nulls(5);
+    for (const auto whose : {Loss::own, Loss::before_us}) {
+        StreamMonitor monitor;
+        for (std::size_t i = 0; i < 20; ++i) {
+            if (i == 10) monitor.lost(whose);
+            const auto at = std::chrono::milliseconds(100 * i) + std::chrono::seconds(i < 10 ? 1 : 7);
+            monitor.packets(ByteView(s.bytes()).subspan(i * 7 * 188, 7 * 188), at);
+        }
+        const auto o = monitor.observe();
+        for (const char* number : {"1.3.a", "1.5.a"}) CHECK(indicator(o, number)->found.count == (whose == Loss::own ? 0 : 1));
+    }
+}
+
 TEST_CASE("rates come from arrival where no PCR tells", "[unit]") {
     // 700 packets, 7 per datagram, 376 us per packet: 4 Mbit/s.
     const auto o = observe_stamped(StreamBuilder().nulls(700).bytes(), std::chrono::microseconds(376));
