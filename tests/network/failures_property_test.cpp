@@ -269,6 +269,18 @@ void require_worst(const LinkLoad& l, Loads& worst) {
     REQUIRE(l.failure_member.bits_per_second() == worst[l.link + " to " + l.to + ", a member"]);
 }
 
+// Both ways of every link; how many are fullest without a card.
+int require_worst_links(const Venue& venue, const NetworkLoad& load, Loads& worst) {
+    int by_card = 0;
+    for (std::size_t i = 0; i < 2 * venue.links.size(); ++i) {
+        const auto& l = load.links[i];
+        INFO(l.link << " to " << l.to << " failure " << l.failure);
+        require_worst(l, worst);
+        if (l.failure.starts_with("card ")) ++by_card;
+    }
+    return by_card;
+}
+
 // Half of the channels, from another of three cards.
 void carry_twice(NetworkBuilder& b, test::Dice& dice) {
     const auto firsts = b.assignment().homes;
@@ -375,17 +387,12 @@ TEST_CASE("cards that wait in the group of the first send in every part of 600 n
         auto worst = worst_anew(b, addressing);
         raise_without_cards(b, addressing, worst);
         const auto load = b.load();
-        for (std::size_t i = 0; i < 2 * venue.links.size(); ++i) {
-            const auto& l = load.links[i];
-            INFO("round " << round << " " << l.link << " to " << l.to << " failure " << l.failure);
-            require_worst(l, worst);
-            if (l.failure.starts_with("card ")) ++by_card;
-        }
+        INFO("round " << round);
+        by_card += require_worst_links(venue, load, worst);
         require_worst_ports(load, worst);
         const auto expected = cuts_anew(venue, b.assignment(), load.tree_root);
         Cuts cuts;
         for (const auto& c : load.cut_off) cuts.emplace(c.failure, c.zone);
-        INFO("round " << round);
         REQUIRE(cuts == expected);
         spared += static_cast<int>(cuts_anew(venue, firsts, load.tree_root).size()) - static_cast<int>(cuts.size());
         for (const auto& l : load.links)
@@ -415,12 +422,8 @@ TEST_CASE("what is joined all the time comes as its second copy in every part of
         auto worst = worst_anew(b, addressing);
         raise_without_cards(b, addressing, worst);
         const auto load = b.load();
-        for (std::size_t i = 0; i < 2 * venue.links.size(); ++i) {
-            const auto& l = load.links[i];
-            INFO("round " << round << " " << l.link << " to " << l.to << " failure " << l.failure);
-            require_worst(l, worst);
-            if (l.failure.starts_with("card ")) ++by_card;
-        }
+        INFO("round " << round);
+        by_card += require_worst_links(venue, load, worst);
     }
     CHECK(by_card > 100);
 }
