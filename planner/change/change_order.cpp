@@ -21,9 +21,7 @@ std::string part_of(const Expectation& flow, std::string_view kind) {
     return {};
 }
 
-std::string input_text(const Sending& s) {
-    return s.card + ".in" + std::to_string(s.encoder_input.value_or(0));
-}
+std::string input_text(const std::string& card, int number) { return card + ".in" + std::to_string(number); }
 
 std::string sender_text(const Expectation& flow) { return flow.source ? to_text(*flow.source) : "any"; }
 
@@ -104,7 +102,8 @@ CarriageChange described(const Pair& pair) {
     say(out, "sender", sender_text(a), sender_text(b));
     say(out, "source", pair.from->source, pair.to->source);
     if (!out.moved && pair.from->encoder_input != pair.to->encoder_input)
-        say(out, "encoder input", input_text(*pair.from), input_text(*pair.to));
+        say(out, "encoder input", input_text(pair.from->card, pair.from->encoder_input.value_or(0)),
+            input_text(pair.to->card, pair.to->encoder_input.value_or(0)));
     say(out, "name", a.name, b.name);
     say(out, "rate", to_text(a.rate), to_text(b.rate));
     if (!same_tables(a, b)) out.what.push_back("programme number, PIDs or service name");
@@ -156,14 +155,13 @@ private:
                 std::erase(pending_, i);
                 return true;
             }
-        return false;
+        return std::ranges::any_of(std::vector(pending_), [&](std::size_t i) { return replug(i); });
     }
 
     // The new stream starts before the old one stops.
     bool overlap(std::size_t i) {
         const auto& pair = pairs_[i];
-        const bool running = pair.from && !held_.contains(i);
-        if (!running || pair.to->on_encoder() || !state_.may_start(*pair.to)) return false;
+        if (!is_running(i) || !state_.may_start(*pair.to)) return false;
         start(i);
         stop(i, pair.to->is_silent ? "" : "displays that have the new address lose nothing");
         return true;
@@ -171,23 +169,55 @@ private:
 
     bool restart(std::size_t i) {
         const auto& pair = pairs_[i];
-        if (!pair.from || held_.contains(i)) {
+        if (!is_running(i)) {
             if (!state_.may_start(*pair.to)) return false;
             start(i);
             if (held_.contains(i)) out_.steps[held_[i]].note = "dark until step " + std::to_string(out_.steps.size());
             return true;
         }
-        SiteState after = state_;
-        after.stop(*pair.from);
-        if (!after.may_start(*pair.to)) return false;
+        if (!state_.may_follow(*pair.from, *pair.to)) return false;
+        if (pair.to->on_encoder() && state_.may_plug(*pair.to)) plug(i);
         stop(i, "");
+        const auto steps = out_.steps.size();
         start(i);
+        if (out_.steps.size() > steps + 1) lengthen_break(i);  // a cable was moved in between
         return true;
     }
 
+    // Channels that share a source's one cable: all stop before it is moved.
+    bool replug(std::size_t i) {
+        if (!shares_input(i, i)) return false;
+        std::vector<std::size_t> together;
+        for (const auto k : pending_)
+            if (shares_input(k, i)) together.push_back(k);
+        SiteState after = state_;
+        for (const auto k : together) after.stop(*pairs_[k].from);
+        for (const auto k : together) {
+            if (!after.may_start(*pairs_[k].to)) return false;
+            if (!after.is_plugged(*pairs_[k].to)) after.plug(*pairs_[k].to);
+            after.start(*pairs_[k].to);
+        }
+        for (const auto k : together) stop(k, "");
+        for (const auto k : together) {
+            start(k);
+            lengthen_break(k);
+            std::erase(pending_, k);
+        }
+        return true;
+    }
+
+    // Whether both run, are to restart as the same source, and come from one encoder input.
+    bool shares_input(std::size_t a, std::size_t b) const {
+        const auto &x = pairs_[a], &y = pairs_[b];
+        return is_running(a) && is_running(b) && x.restarts() && y.restarts() && x.from->on_encoder() && x.to->on_encoder() &&
+               x.from->card == y.from->card && x.from->encoder_input == y.from->encoder_input && x.from->source == y.from->source;
+    }
+
+    bool is_running(std::size_t i) const { return pairs_[i].from && !held_.contains(i); }
+
     // What has to go dark so that the others can move: best a carriage whose other copy runs, and
     // one whose going lets another start at once.
-    std::optional<std::size_t> victim() const {
+    std::optional<std::size_t> victim() {
         std::optional<std::size_t> best;
         int best_rank = -1;
         for (const auto i : pending_) {
@@ -198,15 +228,14 @@ private:
         return best;
     }
 
-    bool frees_another(std::size_t i) const {
-        SiteState after = state_;
-        after.stop(*pairs_[i].from);
-        return std::any_of(pending_.begin(), pending_.end(), [&](std::size_t k) {
+    bool frees_another(std::size_t i) {
+        state_.stop(*pairs_[i].from);
+        const bool out = std::any_of(pending_.begin(), pending_.end(), [&](std::size_t k) {
             if (k == i) return false;
-            SiteState then = after;
-            if (pairs_[k].from && !held_.contains(k)) then.stop(*pairs_[k].from);
-            return then.may_start(*pairs_[k].to);
+            return is_running(k) ? state_.may_follow(*pairs_[k].from, *pairs_[k].to) : state_.may_start(*pairs_[k].to);
         });
+        state_.start(*pairs_[i].from);
+        return out;
     }
 
     // Only a new plan that breaks the rules itself comes to this: nothing is left to wait for.
@@ -230,26 +259,26 @@ private:
     void hold(std::size_t i) {
         held_[i] = out_.steps.size();
         stop(i, "");
+        lengthen_break(i);
+    }
+
+    void lengthen_break(std::size_t i) {
         if (out_.changes[i].notice == Notice::short_break) out_.changes[i].notice = Notice::long_break;
     }
 
     void start(std::size_t i) {
         const auto& pair = pairs_[i];
-        if (pair.to->on_encoder() && !state_.is_plugged(*pair.to) && !stays_plugged(pair))
-            add_step(StepKind::plug, i, *pair.to, plug_note(pair));
+        if (pair.to->on_encoder() && !state_.is_plugged(*pair.to)) plug(i);
         state_.start(*pair.to);
         add_step(pair.to->is_silent ? StepKind::ready : StepKind::start, i, *pair.to, "");
     }
 
-    // The cable of a channel's source is where the old plan had it.
-    static bool stays_plugged(const Pair& pair) {
-        return pair.from && pair.from->source == pair.to->source && pair.from->card == pair.to->card &&
-               pair.from->encoder_input == pair.to->encoder_input;
-    }
-    static std::string plug_note(const Pair& pair) {
-        const bool from_encoder = pair.from && pair.from->on_encoder() && pair.from->source == pair.to->source;
-        return "source " + pair.to->source + (from_encoder ? " from " + input_text(*pair.from) : "") + " to " +
-               input_text(*pair.to);
+    void plug(std::size_t i) {
+        const auto& to = *pairs_[i].to;
+        const auto from = state_.plug(to);
+        add_step(StepKind::plug, i, to,
+                 "source " + to.source + (from ? " from " + input_text(from->first, from->second) : "") + " to " +
+                     input_text(to.card, *to.encoder_input));
     }
 
     void stop(std::size_t i, const std::string& note) {
@@ -259,11 +288,9 @@ private:
 
     // It goes on where it is: only a greater rate may have to wait for room.
     bool set(std::size_t i) {
-        SiteState after = state_;
-        after.stop(*pairs_[i].from);
-        if (!after.may_start(*pairs_[i].to)) return false;
-        after.start(*pairs_[i].to);
-        state_ = std::move(after);
+        if (!state_.may_follow(*pairs_[i].from, *pairs_[i].to)) return false;
+        state_.stop(*pairs_[i].from);
+        state_.start(*pairs_[i].to);
         add_set(i);
         return true;
     }

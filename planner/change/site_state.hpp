@@ -10,13 +10,14 @@
 
 #include "mastline/change/change_order.hpp"
 #include "mastline/net/mac_address.hpp"
+#include "planner/change/encoder_inputs.hpp"
 
 namespace mastline {
 
 class SiteState {
 public:
     // Cards may be as full as the fuller of the two plans has them.
-    SiteState(const std::vector<Sending>& from, const std::vector<Sending>& to) {
+    SiteState(const std::vector<Sending>& from, const std::vector<Sending>& to) : inputs_(from, to) {
         for (const auto* plan : {&from, &to}) {
             SiteState whole;
             for (const auto& s : *plan) whole.start(s);
@@ -31,14 +32,14 @@ public:
     }
 
     bool may_start(const Sending& s) const {
+        if (s.on_encoder() && !inputs_.may_start(s)) return false;
         if (!s.is_silent && senders_.contains(mac_of(s.flow.flow.group))) return false;
         const auto most = most_.find(s.card);
         const auto now = cards_.find(s.card);
         if (now == cards_.end()) return true;
         if (now->second.channels + 1 > most->second.channels) return false;
         if (now->second.rate + s.flow.rate > most->second.rate) return false;
-        if (s.on_encoder()) return input_is_free(s);
-        return now->second.carriers.contains(s.carrier) || now->second.carriers.size() < most->second.carriers;
+        return s.on_encoder() || now->second.carriers.contains(s.carrier) || now->second.carriers.size() < most->second.carriers;
     }
 
     void start(const Sending& s) {
@@ -46,7 +47,7 @@ public:
         auto& card = cards_[s.card];
         ++card.channels;
         card.rate += s.flow.rate;
-        if (s.on_encoder()) ++inputs_[{s.card, *s.encoder_input}][s.source];
+        if (s.on_encoder()) inputs_.start(s);
         else ++card.carriers[s.carrier];
     }
 
@@ -55,15 +56,21 @@ public:
         auto& card = cards_[s.card];
         --card.channels;
         card.rate = card.rate - s.flow.rate;
-        if (s.on_encoder()) leave(inputs_[{s.card, *s.encoder_input}], s.source);
+        if (s.on_encoder()) inputs_.stop(s);
         else leave(card.carriers, s.carrier);
     }
 
-    // Whether the source's cable is at this input already, as some other channel still shows it.
-    bool is_plugged(const Sending& s) const {
-        const auto at = inputs_.find({s.card, s.encoder_input.value_or(0)});
-        return at != inputs_.end() && at->second.contains(s.source);
+    // Whether `next` may start once `now` has stopped.
+    bool may_follow(const Sending& now, const Sending& next) {
+        stop(now);
+        const bool out = may_start(next);
+        start(now);
+        return out;
     }
+
+    bool is_plugged(const Sending& s) const { return inputs_.is_plugged(s); }
+    bool may_plug(const Sending& s) const { return !inputs_.is_plugged(s) && inputs_.may_start(s); }
+    std::optional<EncoderInputs::Input> plug(const Sending& s) { return inputs_.plug(s); }
 
 private:
     using Counts = std::map<std::string, int>;
@@ -82,14 +89,10 @@ private:
     static void leave(Counts& counts, const std::string& key) {
         if (--counts[key] == 0) counts.erase(key);
     }
-    bool input_is_free(const Sending& s) const {
-        const auto at = inputs_.find({s.card, *s.encoder_input});
-        return at == inputs_.end() || at->second.empty() || at->second.contains(s.source);
-    }
 
     std::multiset<MacAddress> senders_;  // group addresses that someone sends to
     std::map<std::string, Load> cards_;
-    std::map<std::pair<std::string, int>, Counts> inputs_;
+    EncoderInputs inputs_;
     std::map<std::string, Most> most_;
 };
 

@@ -24,7 +24,7 @@ constexpr std::array<NoticeWords, 8> kNotices{{
     {"other-rate", "nothing: the rate changes at the same address"},
     {"other-tables", "a short break at the same address: decoders read PAT and PMT anew"},
     {"short-break", "a short break at the same address: one card stops, another starts"},
-    {"long-break", "a long break at the same address: dark while others are moved"},
+    {"long-break", "a long break at the same address: dark while a cable or other channels are moved"},
     {"retune", "must be given the new address, or join the new sender"},
     {"appears", "a new channel"},
     {"disappears", "the channel is gone"},

@@ -90,9 +90,12 @@ public:
                 if (at_work == running_sends_.end()) return at + "sets what does not run";
                 *at_work = to_.at(key);
                 if (const auto f = rules(); !f.empty()) return at + f;
+            } else if (step.kind == StepKind::plug) {
+                if (const auto f = plug(to_.at(key), step.note); !f.empty()) return at + f;
             } else if (step.kind == StepKind::start || step.kind == StepKind::ready) {
                 if (!to_.contains(key)) return at + "starts what is in no plan";
                 if (to_.at(key).is_silent != (step.kind == StepKind::ready)) return at + "the wrong word";
+                if (!has_cable(to_.at(key))) return at + "no cable";
                 running_sends_.push_back(to_.at(key));
                 if (const auto f = rules(); !f.empty()) return at + f;
             }
@@ -107,6 +110,7 @@ public:
     void begin() {
         running_sends_.clear();
         for (const auto& [key, s] : running_) running_sends_.push_back(s);
+        cables_ = cables(from_);
     }
 
 private:
@@ -152,6 +156,38 @@ private:
         }
         return out;
     }
+
+    // Pairs of a source and an encoder input, "E1.in2".
+    using Cables = std::set<std::pair<std::string, std::string>>;
+
+    static std::string input_of(const Out& s) { return s.card + ".in" + std::to_string(s.input); }
+    static Cables cables(const Rows& rows) {
+        Cables out;
+        for (const auto& [key, s] : rows)
+            if (s.input > 0) out.insert({s.source, input_of(s)});
+        return out;
+    }
+    static auto cables_of(const Cables& all, const std::string& source) {
+        return std::ranges::count_if(all, [&](const auto& c) { return c.first == source; });
+    }
+    bool has_cable(const Out& s) const { return s.input == 0 || cables_.contains({s.source, input_of(s)}); }
+    bool runs_at(const std::string& source, const std::string& input) const {
+        return std::ranges::any_of(running_sends_, [&](const Out& s) { return s.input > 0 && s.source == source && input_of(s) == input; });
+    }
+    std::string plug(const Out& s, const std::string& note) {
+        const std::string from_word = "source " + s.source + " from ", to_word = " to " + input_of(s);
+        if (!note.ends_with(to_word)) return "plugs elsewhere: " + note;
+        if (note.starts_with(from_word)) {
+            const auto from = note.substr(from_word.size(), note.size() - from_word.size() - to_word.size());
+            if (runs_at(s.source, from)) return "takes the cable of what runs";
+            if (cables_.erase({s.source, from}) == 0) return "takes a cable that is not there";
+        }
+        std::erase_if(cables_, [&](const auto& c) { return c.second == input_of(s); });
+        cables_.insert({s.source, input_of(s)});
+        const auto most = std::max(cables_of(cables(from_), s.source), cables_of(cables(to_), s.source));
+        return cables_of(cables_, s.source) > most ? "has more cables than either plan" : "";
+    }
+
     bool sends(const Out& s) const { return std::find(running_sends_.begin(), running_sends_.end(), s) != running_sends_.end(); }
 
     // IPv4 groups of the tests share an Ethernet address when their last 23 bits are equal.
@@ -183,6 +219,7 @@ private:
     Rows from_, to_, running_;
     std::vector<Out> running_sends_;
     std::map<std::string, Load> most_;
+    Cables cables_;
 };
 
 std::string walk(const Side& from, const Side& to, const ChangeOrder& o) {
@@ -199,20 +236,25 @@ Side random_side(test::Dice& dice) {
     for (std::size_t i = groups.size(); i > 1; --i) std::swap(groups[i - 1], groups[dice.below(static_cast<std::uint32_t>(i))]);
     Side out;
     std::map<std::string, int> next_input;
+    std::map<std::pair<std::string, std::string>, int> input_of;  // card, source
     std::size_t g = 0;
     for (std::uint32_t n = 101; n <= 108; ++n) {
         if (dice.one_in(5)) continue;
         const int copies = dice.one_in(4) ? 2 : 1;
         const bool house = n > 105;
         const int megabits = 2 + static_cast<int>(dice.below(5));
-        const auto source = "source " + std::to_string(n) + (dice.one_in(8) ? "b" : "");
+        const auto source = "source " + std::to_string(house && dice.one_in(2) ? 106 : n) + (dice.one_in(8) ? "b" : "");
         for (int copy = 1; copy <= copies; ++copy) {
             Row row{n, source, "", "", 0, "239.192.7." + std::to_string(groups[g++]), copy};
             row.is_silent = copy == 2 && second_waits;
             row.megabits = megabits;
             row.card = (house ? "E" : "A") + std::to_string(copy == 1 ? 1 + dice.below(2) : 3);
-            if (house) row.encoder_input = ++next_input[row.card];
-            else row.carrier = "w" + std::to_string(1 + (n - 101) / 2);
+            if (house) {
+                auto& input = input_of[{row.card, source}];
+                if (input == 0) input = ++next_input[row.card];
+                row.encoder_input = input;
+            }
+            if (!house) row.carrier = "w" + std::to_string(1 + (n - 101) / 2);
             add(out, row);
         }
     }
@@ -273,6 +315,28 @@ TEST_CASE("a source that changes encoder is plugged over between stop and start"
     const auto o = order(from, to);
     CHECK(lines(o) == std::vector<std::string>{"stop 7 E1 239.192.7.1", "plug 7 E2 239.192.7.9", "start 7 E2 239.192.7.9"});
     CHECK(o.steps[1].note == "source stage from E1.in2 to E2.in1");
+    CHECK(order(from, side({{7, "stage", "E2", "", 1, "239.192.7.1"}})).changes[0].notice == Notice::long_break);
+}
+
+TEST_CASE("channels that share a source's cable all stop before it is moved", "[unit]") {
+    const auto from = side({{7, "stage", "E1", "", 2, "239.192.7.1"}, {8, "stage", "E1", "", 2, "239.192.7.2"}});
+    const auto to = side({{7, "stage", "E2", "", 1, "239.192.7.1"}, {8, "stage", "E2", "", 1, "239.192.7.2"}});
+    const auto o = order(from, to);
+    CHECK(lines(o) == std::vector<std::string>{"stop 7 E1 239.192.7.1", "stop 8 E1 239.192.7.2", "plug 7 E2 239.192.7.1",
+                                               "start 7 E2 239.192.7.1", "start 8 E2 239.192.7.2"});
+    CHECK(o.changes[0].notice == Notice::long_break);
+    CHECK(o.changes[1].notice == Notice::long_break);
+    CHECK(walk(from, to, o).empty());
+}
+
+TEST_CASE("a source that another channel still shows gets a further cable before its channel moves", "[unit]") {
+    const auto from = side({{7, "stage", "E1", "", 2, "239.192.7.1"}, {8, "stage", "E1", "", 2, "239.192.7.2"}});
+    const auto to = side({{7, "stage", "E2", "", 1, "239.192.7.1"}, {8, "stage", "E1", "", 2, "239.192.7.2"}});
+    const auto o = order(from, to);
+    CHECK(lines(o) == std::vector<std::string>{"plug 7 E2 239.192.7.1", "stop 7 E1 239.192.7.1", "start 7 E2 239.192.7.1"});
+    CHECK(o.steps[0].note == "source stage to E2.in1");
+    CHECK(o.changes[0].notice == Notice::short_break);
+    CHECK(walk(from, to, o).empty());
 }
 
 TEST_CASE("a second carriage that waits in silence is set up and taken down, and no display sees it", "[unit]") {

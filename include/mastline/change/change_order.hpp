@@ -33,7 +33,7 @@ enum class Notice : std::uint8_t {
     other_rate,    // decoders follow by themselves
     other_tables,  // same address: decoders read PAT and PMT anew
     short_break,   // same address: dark while one card stops and another starts
-    long_break,    // same address: dark while other channels are moved in between
+    long_break,    // same address: dark while a cable or other channels are moved in between
     retune,        // another address or sender: the display must be told
     appears,
     disappears
@@ -51,7 +51,7 @@ struct CarriageChange {
 
 enum class StepKind : std::uint8_t {
     stop,   // the card stops sending the carriage
-    plug,   // the source's cable goes to another encoder input
+    plug,   // a cable of the source goes to another encoder input, from one where nothing runs, or is a further one
     start,  // the card starts sending it
     set,    // it goes on with other settings
     ready,  // the card is set up to send it once the first carriage is lost, and is silent
@@ -74,7 +74,7 @@ struct ChangeOrder {
 };
 
 // At every moment of the order each Ethernet group address has at most one sender, each encoder
-// input one source, and each card carries no more channels, carriers or bit/s than the fuller of the two
+// input one source whose cable is there, and each card carries no more channels, carriers or bit/s than the fuller of the two
 // plans gives it. Where a new address is free the new stream starts before the old one stops.
 ChangeOrder change_order(const ExpectedLineup& from, const std::vector<KeptHome>& from_homes,
                          const ExpectedLineup& to, const std::vector<KeptHome>& to_homes);
