@@ -35,9 +35,11 @@ public:
         if (auto r = splits(); r.reason != Reason::none) return r;
         for (const auto scope : scopes)
             if (auto r = rate(scope); r.reason != Reason::none) return r;
-        if (model_.reserve)
-            for (const auto scope : scopes)
-                if (auto r = reserve(scope); r.reason != Reason::none) return r;
+        if (!model_.reserve) return {};
+        for (const auto scope : scopes)
+            if (auto r = reserve(scope); r.reason != Reason::none) return r;
+        for (const auto scope : scopes)
+            if (auto r = reserve_rate(scope); r.reason != Reason::none) return r;
         return {};
     }
 
@@ -264,19 +266,26 @@ private:
         return best;
     }
 
-    Ruling rate(Scope scope) const {
-        std::int64_t available = 0, needed = 0;
+    // The rate that all bins of a scope limit; none where one has no limit, or they limit different ones.
+    std::optional<std::size_t> common_layer(Scope scope) const {
         std::optional<std::size_t> layer;
         for (std::size_t t = 0; t < choice_.size(); ++t) {
             if (((scope >> t) & 1U) == 0 || choice_[t] == 0) continue;
             const Bin& bin = model_.bins[outline_.bins[t].front()];
             if (!bin.rate_limit || (layer && *layer != bin.layer)) return {};
             layer = bin.layer;
-            available += choice_[t] * *bin.rate_limit;
         }
+        return layer;
+    }
+
+    Ruling rate(Scope scope) const {
+        const auto layer = common_layer(scope);
+        if (!layer) return {};
+        std::int64_t needed = 0;
+        const auto available = over_types(scope, [&](std::size_t t) { return model_.bins[outline_.bins[t].front()].rate_limit.value_or(0); });
         for (const auto& c : outline_.classes)
-            if (concerns(scope, c)) needed += c.rate[layer.value_or(0)];
-        if (layer && needed > available) return ruling(Reason::rate, needed, available, scope);
+            if (concerns(scope, c)) needed += c.rate[*layer];
+        if (needed > available) return ruling(Reason::rate, needed, available, scope);
         return {};
     }
 
@@ -301,6 +310,30 @@ private:
         const auto unprotected = needs_room - guarded;
         if (unprotected_needed > unprotected)
             return ruling(Reason::reserve_share, unprotected_needed, unprotected, scope);
+        return {};
+    }
+
+    // After the loss of any group, by what the bins may send: as above.
+    Ruling reserve_rate(Scope scope) const {
+        std::int64_t available = 0, all = 0, unprotected = 0, unprotected_needed = 0;
+        const auto layer = common_layer(scope);
+        if (!layer) return {};
+        std::map<std::size_t, std::int64_t> of_loss;
+        for (std::size_t t = 0; t < choice_.size(); ++t)
+            for (int k = 0; ((scope >> t) & 1U) != 0 && k < choice_[t]; ++k) {
+                const Bin& bin = model_.bins[outline_.bins[t][static_cast<std::size_t>(k)]];
+                available += *bin.rate_limit;
+                of_loss[bin.loss_group] += *bin.rate_limit;
+            }
+        for (const auto& item : model_.items) {
+            if (!concerns(scope, outline_.classes[item.item_class])) continue;
+            all += item.copies * item.rate[*layer];
+            if (!item.is_protected) unprotected += item.copies * item.rate[*layer];
+        }
+        if (unprotected == all) return {};
+        for (const auto& [loss, lost] : of_loss) unprotected_needed += std::max<std::int64_t>(0, all - (available - lost));
+        if (unprotected_needed > unprotected)
+            return ruling(Reason::reserve_rate, unprotected_needed, unprotected, scope);
         return {};
     }
 

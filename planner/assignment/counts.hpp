@@ -16,6 +16,7 @@ public:
     const std::vector<FillClass>& classes() const { return classes_; }
     // The same choice for all choices that are alike here.
     Choice merged(const Choice& choice) const;
+    std::size_t merged_type(std::size_t type) const { return merged_type_[type]; }
     // A choice that merges to this one, drawn from as many kinds of bins as it can be.
     Choice parted(const Choice& merged) const;
     std::vector<FillType> types(const Choice& merged) const;

@@ -27,6 +27,11 @@ Packing pack_cheapest(const Model& model, std::int64_t least, std::int64_t most,
     return program.solve(seconds);
 }
 
+Packing pack_received(const Model& model, const std::vector<std::size_t>& bins,
+                      const std::vector<std::vector<bool>>& received, double seconds) {
+    return PackingProgram(model, bins, Aim::any, &received).solve(seconds);
+}
+
 Packing pack_most(const Model& model, const std::vector<std::size_t>& bins, double seconds) {
     return PackingProgram(model, bins, Aim::place_most).solve(seconds);
 }

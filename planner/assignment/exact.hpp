@@ -25,6 +25,11 @@ Packing pack_cheapest(const Model& model, std::int64_t least, std::int64_t most,
 // How large the program of pack_cheapest is.
 std::size_t program_variables(const Model& model);
 
+// All items into these bins, each class in bins that `received` ([class][place among the bins]) says;
+// what of it takes no part in a loss is left out, and the program is small.
+Packing pack_received(const Model& model, const std::vector<std::size_t>& bins,
+                      const std::vector<std::vector<bool>>& received, double seconds);
+
 // As many copies as possible into these bins; the reserve is given up.
 Packing pack_most(const Model& model, const std::vector<std::size_t>& bins, double seconds);
 

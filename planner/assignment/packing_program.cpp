@@ -9,9 +9,9 @@
 
 namespace mastline::packing {
 
-PackingProgram::PackingProgram(const Model& model, const std::vector<std::size_t>& bins, Aim aim)
-    : model_(model), bins_(bins), aim_(aim), groups_(groups_of(model)) {
-    if (aim_ != Aim::place_most) add_uses();
+PackingProgram::PackingProgram(const Model& model, const std::vector<std::size_t>& bins, Aim aim, const Received* received)
+    : model_(model), bins_(bins), aim_(aim), received_(received), groups_(groups_of(model)) {
+    if (chooses_bins()) add_uses();
     add_variables();
     add_homes();
     for (std::size_t b = 0; b < bins_.size(); ++b) add_bin(b);
@@ -82,7 +82,7 @@ void PackingProgram::add_variables() {
     for (std::size_t g = 0; g < groups_.size(); ++g) {
         const auto c = groups_[g].item_class;
         for (std::size_t b = 0; b < bins_.size(); ++b) {
-            if (!model_.allowed[c][bins_[b]]) continue;
+            if (!receives(c, b)) continue;
             const auto& pinned = sample(g).pinned;
             const bool elsewhere = pinned[0] && *pinned[0] != bins_[b];
             if (elsewhere && sample(g).copies == 1) continue;
@@ -91,6 +91,15 @@ void PackingProgram::add_variables() {
             if (z_[c][b] < 0) z_[c][b] = program_.integer(0, 1);
         }
     }
+}
+
+bool PackingProgram::receives(std::size_t c, std::size_t b) const {
+    return model_.allowed[c][bins_[b]] && (received_ == nullptr || (*received_)[c][b]);
+}
+
+bool PackingProgram::has_free_tuner(std::size_t b) const {
+    if (received_ == nullptr) return true;
+    return std::count_if(received_->begin(), received_->end(), [&](const auto& of_class) { return of_class[b]; }) < bin(b).tuners;
 }
 
 PackingProgram::Terms PackingProgram::row_of(std::size_t g) const {

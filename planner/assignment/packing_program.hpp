@@ -14,11 +14,20 @@
 
 namespace mastline::packing {
 
-enum class Aim : std::uint8_t { cheapest, place_most, keep };
+enum class Aim : std::uint8_t {
+    cheapest,
+    place_most,
+    keep,
+    any  // plan in just these bins
+};
+
+// [class][place among the bins]
+using Received = std::vector<std::vector<bool>>;
 
 class PackingProgram {
 public:
-    PackingProgram(const Model& model, const std::vector<std::size_t>& bins, Aim aim);
+    // `received`: where classes may be; none: wherever the model allows them.
+    PackingProgram(const Model& model, const std::vector<std::size_t>& bins, Aim aim, const Received* received = nullptr);
     void cost_between(std::int64_t least, std::int64_t most);
     Packing solve(double seconds);
 
@@ -26,6 +35,10 @@ private:
     using Terms = std::vector<std::pair<int, double>>;
 
     std::int64_t lower_bound() const;
+    bool chooses_bins() const { return aim_ == Aim::cheapest || aim_ == Aim::keep; }
+    bool receives(std::size_t c, std::size_t b) const;
+    // A tuner that no received class takes, or that may be so.
+    bool has_free_tuner(std::size_t b) const;
     const Item& sample(std::size_t g) const { return model_.items[groups_[g].items.front()]; }
     double size(std::size_t g) const { return static_cast<double>(groups_[g].items.size()); }
     const Bin& bin(std::size_t b) const { return model_.bins[bins_[b]]; }
@@ -62,6 +75,7 @@ private:
     void add_loss(std::size_t loss);
     // A class with protected items is received after the loss as well.
     void add_received_after(std::size_t loss, const std::vector<std::vector<int>>& w);
+    bool is_lost(std::size_t c, std::size_t loss) const;
     void add_rehomed(std::size_t g, std::size_t loss, std::vector<std::vector<int>>& y,
                      std::vector<std::vector<int>>& w);
     void add_survivor(std::size_t b, const std::vector<std::vector<int>>& y, const std::vector<std::vector<int>>& w);
@@ -76,6 +90,7 @@ private:
     const Model& model_;
     std::vector<std::size_t> bins_;
     Aim aim_;
+    const Received* received_;
     std::vector<ItemGroup> groups_;
     std::vector<std::array<std::size_t, 2>> apart_;  // groups of one item
     std::int64_t unit_ = 0;                // common divisor of the costs

@@ -4,6 +4,7 @@
 #include <algorithm>
 #include <cmath>
 #include <map>
+#include <set>
 
 #include "planner/assignment/anneal.hpp"
 #include "planner/assignment/choices.hpp"
@@ -11,12 +12,14 @@
 #include "planner/assignment/least_program.hpp"
 #include "planner/assignment/mend.hpp"
 #include "planner/assignment/realise.hpp"
+#include "planner/assignment/receive_exhaustively.hpp"
 
 namespace mastline::packing {
 
 namespace {
 
 constexpr int kRounds = 20'000;  // of annealing
+constexpr std::int64_t kStepsToANode = 30;  // of a search with the reserve, which is quick where counts rule out
 constexpr double kMendingRounds = 300'000;  // of the first attempt
 
 struct Answer {
@@ -63,9 +66,11 @@ public:
         look();
         for (const double share : {0.03, 0.5}) {
             for_open_levels(share, [&](const Choice& choice) { return search(choice); });
+            search_open_levels_with_reserve(0.04);
             mend_open_level(0.04);
         }
         ask_program(0.25);
+        search_open_levels_with_reserve(0.4);
         for_open_levels(0.2, [&](const Choice& choice) { return search_longer(choice); });
         mend_open_level(0.15);
         ask_program(0.8);
@@ -336,6 +341,46 @@ private:
         return accept(filling, choice);
     }
 
+    void search_open_levels_with_reserve(double share) {
+        if (is_proven() || !reserve_wanted()) return;
+        const auto until = WorkClock::in(share * seconds_left());
+        for_open_levels(share, [&](const Choice& choice) { return search_with_reserve(choice, until); });
+    }
+
+    // Every way to receive the classes, the reserve included: by the counts alone, and then by all rules.
+    Answer search_with_reserve(const Choice& choice, WorkClock::time_point until) {
+        const auto used = bins_of(outline_, choice);
+        if (!can_be_received_exhaustively(model_, used)) return {};
+        const auto losses = by_loss(choice);
+        const auto steps = kStepsToANode * effort_.nodes;
+        if (lost_in_vain_.contains(losses)) return in_vain(choice);
+        if (receive_exhaustively(counts_alone(model_), used, steps, until).verdict == Verdict::impossible) {
+            lost_in_vain_.insert(losses);
+            return in_vain(choice);
+        }
+        auto found = receive_exhaustively(model_, used, steps, until);
+        if (found.verdict == Verdict::impossible) return in_vain(choice);
+        Model rules = model_;
+        rules.reserve = false;  // the program proves it; the rules search anew, and not for long
+        if (found.homes.empty() || !broken_rules(rules, found.homes, used).empty()) return {};
+        return {Verdict::packed, std::move(found.homes), {}, true};
+    }
+
+    // What each loss takes of a choice, by the types that the counts tell apart: all that they and the reserve see.
+    std::vector<Choice> by_loss(const Choice& choice) const {
+        std::map<std::size_t, Choice> lost;
+        for (std::size_t t = 0; t < choice.size(); ++t)
+            for (int k = 0; k < choice[t]; ++k) {
+                auto& of = lost[model_.bins[outline_.bins[t][static_cast<std::size_t>(k)]].loss_group];
+                of.resize(counts_.outline().types.size());
+                ++of[counts_.merged_type(t)];
+            }
+        std::vector<Choice> out;
+        for (auto& [loss, bins] : lost) out.push_back(std::move(bins));
+        std::sort(out.begin(), out.end());
+        return out;
+    }
+
     Answer search_longer(const Choice& choice) { return try_annealing(fill(counts_.merged(choice)), choice, kRounds); }
 
     // What holds for every choice that the counts do not tell from this one.
@@ -370,6 +415,7 @@ private:
     std::vector<OpenLevel> open_;  // cheaper than the plan, if there is one
     std::map<Choice, Filling> fillings_;
     InVain full_;  // merged choices
+    std::set<std::vector<Choice>> lost_in_vain_;  // by loss
     std::int64_t asked_bound_ = 0;  // by the integer program
     bool asked_in_vain_ = false;    // which settled it
     Part part_;

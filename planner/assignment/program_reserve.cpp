@@ -50,16 +50,24 @@ void PackingProgram::add_received_after(std::size_t loss, const std::vector<std:
     }
 }
 
+bool PackingProgram::is_lost(std::size_t c, std::size_t loss) const {
+    for (std::size_t b = 0; b < bins_.size(); ++b)
+        if (bin(b).loss_group == loss && receives(c, b)) return true;
+    return false;
+}
+
 void PackingProgram::add_rehomed(std::size_t g, std::size_t loss, std::vector<std::vector<int>>& y,
                                  std::vector<std::vector<int>>& w) {
     Terms balance;
+    const auto c = groups_[g].item_class;
+    if (!is_lost(c, loss)) return;
     for (std::size_t b = 0; b < bins_.size(); ++b) {
-        const auto c = groups_[g].item_class;
         if (!model_.allowed[c][bins_[b]]) continue;
         if (bin(b).loss_group == loss) {
             if (x_[g][b] >= 0) balance.emplace_back(x_[g][b], -1);
             continue;
         }
+        if (!receives(c, b) && !has_free_tuner(b)) continue;
         y[g][b] = program_.integer(0, size(g));
         if (w[c][b] < 0) w[c][b] = program_.integer(0, 1);
         balance.emplace_back(y[g][b], 1);

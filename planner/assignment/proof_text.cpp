@@ -140,6 +140,9 @@ std::string ruling_text(const Venue& venue, const LineupModel& lineup, const pac
         case Reason::reserve_share:
             return "room after any loss would need " + counted(ruling.needed, "channel") +
                    " without protection, there are " + std::to_string(ruling.available);
+        case Reason::reserve_rate:
+            return "room after any loss would need " + to_text(BitRate(ruling.needed)) + " of output without protection, there are " +
+                   to_text(BitRate(ruling.available));
         case Reason::search: return "exhaustive search found no way to pack them";
         case Reason::open: return "not decided within the time allowed";
         case Reason::none: break;

@@ -27,15 +27,6 @@ packing::Model in_chassis_of_two(SeededDice& dice, bool reserve) {
     return out;
 }
 
-bool will_do(const packing::Model& model, const std::vector<std::size_t>& used) {
-    bool found = false;
-    Enumeration(model, used).each([&](const Enumeration& packing) {
-        found = !model.reserve || packing.reserve_holds();
-        return !found;
-    });
-    return found;
-}
-
 // Every choice of cards in turn; 0: not even all will do.
 int fewest_cards(const packing::Model& model) {
     const unsigned all = 1U << model.bins.size();
@@ -46,7 +37,7 @@ int fewest_cards(const packing::Model& model) {
         std::vector<std::size_t> used;
         for (std::size_t b = 0; b < model.bins.size(); ++b)
             if (((choice >> b) & 1U) != 0) used.push_back(b);
-        if (will_do(model, used)) best = n;
+        if (fits_somehow(model, used)) best = n;
     }
     return best;
 }

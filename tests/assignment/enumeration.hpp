@@ -134,6 +134,16 @@ private:
     bool stopped_ = false;
 };
 
+// Whether one of all the ways keeps the reserve too, where there is to be one.
+inline bool fits_somehow(const packing::Model& model, const std::vector<std::size_t>& used) {
+    bool found = false;
+    Enumeration(model, used).each([&](const Enumeration& packing) {
+        found = !model.reserve || packing.reserve_holds();
+        return !found;
+    });
+    return found;
+}
+
 // A few items in cards of one kind.
 inline packing::Model small_model(int items, int classes, int bins, int licences, int tuners) {
     packing::Model out;

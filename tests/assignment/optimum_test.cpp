@@ -18,21 +18,6 @@ using namespace mastline::test;
 
 namespace {
 
-InstanceKind any_kind(std::uint64_t seed) {
-    SeededDice dice(seed * 77 + 5);
-    InstanceKind kind;
-    kind.channels = dice.roll(10, 150);
-    kind.models = dice.roll(1, 3);
-    kind.lanes = dice.roll(1, 4);
-    const int protection = dice.roll(0, 3);
-    kind.protected_percent = protection == 0 ? 0 : dice.roll(5, 50);
-    kind.reserve = protection >= 2;
-    kind.rate_limit_percent = dice.chance(40) ? 50 : 0;
-    kind.chassis = dice.chance(20);
-    kind.spare_cards = dice.roll(2, 6);
-    return kind;
-}
-
 // How long the integer program may take for one question.
 struct Patience {
     double lighter, whole;     // seconds
@@ -116,6 +101,18 @@ TEST_CASE("lineups that fill their cards all but wholly are proven", "[property]
     for (const std::uint64_t seed : {855U, 939U, 958U}) {
         const auto model = random_instance(seed, any_kind(seed));
         const auto plan = packing::solve(model, {.nodes = 300'000, .seconds = 20});
+        INFO("seed " << seed << ", cost " << plan.cost());
+        CHECK(plan.proven());
+        CHECK(faults_of(model, plan.homes, plan.used()) == std::vector<std::string>{});
+    }
+}
+
+// What a loss asks of tuners and licences is what decides these; the integer program is not done with any
+// of them in minutes (of 231 a solver of pseudo-Boolean constraints, clasp, proves in five that 5 are too few).
+TEST_CASE("lineups that only the reserve makes large are proven", "[property]") {
+    for (const std::uint64_t seed : {231U, 383U, 408U, 560U, 587U, 653U, 671U, 701U, 972U, 998U}) {
+        const auto model = random_instance(seed, any_kind(seed));
+        const auto plan = packing::solve(model, {.nodes = 300'000, .seconds = 60});
         INFO("seed " << seed << ", cost " << plan.cost());
         CHECK(plan.proven());
         CHECK(faults_of(model, plan.homes, plan.used()) == std::vector<std::string>{});

@@ -39,6 +39,22 @@ struct InstanceKind {
     bool chassis = false;         // losses are of chassis
 };
 
+// What the thousand lineups that are compared with an integer program are like.
+inline InstanceKind any_kind(std::uint64_t seed) {
+    SeededDice dice(seed * 77 + 5);
+    InstanceKind kind;
+    kind.channels = dice.roll(10, 150);
+    kind.models = dice.roll(1, 3);
+    kind.lanes = dice.roll(1, 4);
+    const int protection = dice.roll(0, 3);
+    kind.protected_percent = protection == 0 ? 0 : dice.roll(5, 50);
+    kind.reserve = protection >= 2;
+    kind.rate_limit_percent = dice.chance(40) ? 50 : 0;
+    kind.chassis = dice.chance(20);
+    kind.spare_cards = dice.roll(2, 6);
+    return kind;
+}
+
 struct CardKind {
     int licences, tuners;
     std::vector<bool> lanes;

@@ -65,6 +65,7 @@ enum class Reason : std::uint8_t {
     reserve_licences,  // protected items that what is left after a loss cannot hold
     reserve_tuners,    // classes with protected items, and tuners left after a loss
     reserve_share,     // items that would have to be unprotected for a loss to leave room enough
+    reserve_rate,      // what they send, likewise
     rate,        // of what the bins send
     slots,       // of a chassis
     search,      // exhaustive search found no packing
