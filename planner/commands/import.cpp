@@ -100,9 +100,7 @@ ExitStatus run_import(const ImportOptions& options) {
     auto list = read_channel_list(*csv, options.list, findings);
     if (!options.venue.empty()) give_sources(list, sources_of(open_venue(options.venue).venue));
     const auto before = read_file(options.into);
-    MergedChannels merged;
-    if (!has_errors(findings))
-        merged = merge_channels(before.value_or(""), options.into, list, same_by(options.by), findings);
+    const auto merged = merge_channels(before.value_or(""), options.into, list, same_by(options.by), findings);
     if (has_errors(findings)) return refuse(std::move(findings));
     return finish(options, before, merged.text, report(list, merged));
 }

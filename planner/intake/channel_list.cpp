@@ -70,16 +70,29 @@ std::optional<std::string> channel_number_text(std::string text) {
     return parse_channel_number(text) ? std::optional(text) : std::nullopt;
 }
 
+// By the lines of a format: "1080", "1080i", "2160p59.94", "1920x1080".
+std::optional<std::string> class_of_format(std::string_view word) {
+    word.remove_prefix(word.find('x') + 1);  // npos + 1 is 0
+    const auto lines = word.substr(0, word.find_first_not_of("0123456789"));
+    word.remove_prefix(lines.size());
+    if (word.starts_with('i') || word.starts_with('p')) word.remove_prefix(1);
+    if (word.find_first_not_of("0123456789 ") != word.npos) return std::nullopt;
+    if (lines == "480" || lines == "576") return "SD";
+    if (lines == "720" || lines == "1080") return "HD";
+    if (lines == "2160") return "UHD";
+    return std::nullopt;
+}
+
 std::optional<std::string> picture_class(const std::string& text) {
     const std::string word = plain_words(text);
     const auto any = [&](std::initializer_list<std::string_view> words) {
         return std::find(words.begin(), words.end(), word) != words.end();
     };
-    if (any({"hd", "720p", "1080i", "1080p", "1080i25", "1080p25", "1080p50", "full hd", "hdtv"})) return "HD";
-    if (any({"sd", "576i", "480i", "576i25", "480i30", "sdtv"})) return "SD";
-    if (any({"uhd", "4k", "2160p", "2160p50", "uhd 4k", "ultra hd"})) return "UHD";
+    if (any({"hd", "full hd", "hdtv"})) return "HD";
+    if (any({"sd", "sdtv"})) return "SD";
+    if (any({"uhd", "4k", "uhd 4k", "ultra hd"})) return "UHD";
     if (any({"radio", "audio", "sound"})) return "radio";
-    return std::nullopt;
+    return class_of_format(word);
 }
 
 std::optional<std::string> truth(const std::string& text) {
@@ -175,14 +188,20 @@ private:
     void read_row(const CsvRow& row) {
         ListedChannel out;
         out.place = row.place;
-        for (std::size_t c = 0; c < row.fields.size() && c < key_of_.size(); ++c) {
+        const auto before = findings_.size();
+        for (std::size_t c = 0; c < row.fields.size(); ++c) {
             const std::string text = without_guard(trimmed(row.fields[c].text));
-            if (!key_of_[c].empty() && !text.empty()) read_cell(out, key_of_[c], text, row.fields[c].place);
+            if (text.empty()) continue;
+            if (c >= key_of_.size())
+                fault("import.surplus-field", row.fields[c].place, "'" + text + "' stands beyond the last column",
+                      "quote a field that holds the separator, or head the column");
+            else if (!key_of_[c].empty()) read_cell(out, key_of_[c], text, row.fields[c].place);
         }
+        out.is_faulty = findings_.size() != before;
         settle_source(out);
         const bool again = out.keys.contains("copy") && out.keys["copy"] != "1";  // another carriage of a channel
         out.keys.erase("copy");
-        if (!out.keys.empty() && !again) out_.channels.push_back(std::move(out));
+        if ((!out.keys.empty() || out.is_faulty) && !again) out_.channels.push_back(std::move(out));
     }
 
     // A service is named by its carrier, a slash and its number; all else is an input of the house.
@@ -193,6 +212,7 @@ private:
     }
 
     void read_cell(ListedChannel& out, const std::string& key, const std::string& text, const Place& place) {
+        if (key == "group" && read_flow(out, text)) return;
         std::optional<std::string> value = text;
         std::string right;
         if (key == "number") value = channel_number_text(text), right = "write 101, or 5.1 for a sub-channel";
@@ -203,6 +223,17 @@ private:
         if (!value) return fault("import.bad-" + key, place, "'" + text + "' is no " + key_name(key), right);
         if (key == "number") out.number = parse_channel_number(*value);
         out.keys[key] = *value;
+    }
+
+    // A group with its port: "239.192.10.20:5004". A port of its own column goes first.
+    static bool read_flow(ListedChannel& out, const std::string& text) {
+        const auto colon = text.rfind(':');
+        if (colon == std::string::npos || parse_group(text) || !parse_group(text.substr(0, colon))) return false;
+        const auto port = port_number(text.substr(colon + 1));
+        if (!port) return false;
+        out.keys["group"] = text.substr(0, colon);
+        out.keys.try_emplace("port", *port);
+        return true;
     }
 
     static std::string key_name(const std::string& key) {

@@ -17,6 +17,7 @@ struct ListedChannel {
     std::optional<ChannelNumber> number;
     std::map<std::string, std::string> keys;  // keys of [[channel]] and their values, as texts
     Place place;
+    bool is_faulty = false;  // a cell of it could not be understood: a finding has said so
 };
 
 struct ChannelList {

@@ -60,7 +60,7 @@ public:
     }
 
     MergedChannels run(const ChannelList& list) {
-        if (has_errors(findings_)) return {};
+        if (!root_) return {};
         // From the last to the first, so that the places of what stands above stay true.
         std::vector<const ListedChannel*> fresh;
         std::map<std::size_t, const ListedChannel*> of_written;
@@ -106,8 +106,9 @@ private:
         const std::string key = same_ == SameBy::number ? "number" : same_ == SameBy::name ? "name" : "group";
         const auto wanted = channel.keys.find(key);
         if (wanted == channel.keys.end()) {
-            findings_.push_back({Severity::error, "import.no-" + key, {}, "the row has no " + key + " to know the channel by", {},
-                                 "fill it in, or know channels by another column (--by)", channel.place});
+            if (!channel.is_faulty)
+                findings_.push_back({Severity::error, "import.no-" + key, {}, "the row has no " + key + " to know the channel by", {},
+                                     "fill it in, or know channels by another column (--by)", channel.place});
             return std::nullopt;
         }
         for (std::size_t i = 0; i < written_.size(); ++i) {
@@ -132,7 +133,7 @@ private:
                 number = {taken.empty() ? 1 : taken.rbegin()->major + 1, 0};
             taken.insert(number);
             number_of_[channel] = to_text(number);
-            if (!channel->keys.contains("name"))
+            if (!channel->keys.contains("name") && !channel->is_faulty)
                 findings_.push_back({Severity::error, "import.no-name", {}, "the new channel " + to_text(number) + " has no name", {},
                                      "fill in its name", channel->place});
         }

@@ -97,6 +97,27 @@ TEST_CASE("the apostrophe that guards a formula is taken off again", "[unit]") {
     CHECK(read("number,name\n2,'s Nachts\n").list.channels[0].keys["name"] == "'s Nachts");
 }
 
+TEST_CASE("a picture class is told by the lines of a format", "[unit]") {
+    const auto r = read("number,format\n1,1080i50\n2,2160p59.94\n3,576p\n4,1920x1080\n5,720p60\n6,1080p60x\n7,50\n8,12x\n");
+    const char* classes[] = {"HD", "UHD", "SD", "HD", "HD"};
+    for (std::size_t i = 0; i < 5; ++i) CHECK(r.list.channels[i].keys.at("class") == classes[i]);
+    CHECK(r.lines.size() == 3);
+}
+
+TEST_CASE("a group may bring its port, that of the port's own column goes first", "[unit]") {
+    const auto r = read("number,group\n1,239.1.1.1:5000\n");
+    CHECK(r.list.channels[0].keys.at("group") == "239.1.1.1");
+    CHECK(r.list.channels[0].keys.at("port") == "5000");
+    CHECK(read("number,port,group\n1,7000,239.1.1.1:5000\n").list.channels[0].keys.at("port") == "7000");
+    CHECK(read("number,group,port\n1,239.1.1.1:5000,7000\n").list.channels[0].keys.at("port") == "7000");
+    CHECK(read("number,group\n1,239.1.1.1:99999\n").lines[0].find("import.bad-group") != std::string::npos);
+}
+
+TEST_CASE("a field under no header is no channel's and said", "[input]") {
+    CHECK(read("number,name\n1,Sport, live\n2,B,\n").lines ==
+          Lines{"list.csv:2:9: error: import.surplus-field: 'live' stands beyond the last column; quote a field that holds the separator, or head the column"});
+}
+
 TEST_CASE("every cell that cannot be understood is named, all at once", "[input]") {
     const auto r = read("number,name,class,group,port,protected\nx,A,3D,10.1.1.1,0,maybe\n5,B,,,,\n5,C,,,,\n");
     CHECK(r.lines ==

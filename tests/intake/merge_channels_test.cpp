@@ -94,6 +94,8 @@ TEST_CASE("what cannot be merged is said and nothing is merged", "[input]") {
           Lines{"list.csv:2:1: error: import.no-name: the new channel 7 has no name; fill in its name"});
     CHECK(merge(kFile, "number,name,group\n7,a,\n", SameBy::group).lines[0].find("import.no-group") != std::string::npos);
     CHECK(merge(kFile, "number\n7\n").result.text.empty());
+    // Both of the list and of the merging, each row once.
+    CHECK(merge(kFile, "number,name,class\nx,a,HD\n7,,3D\n8,,\n").lines.size() == 3);
 }
 
 TEST_CASE("300 random lists into random files read back as Python's tomllib sees them", "[outside]") {
