@@ -66,13 +66,13 @@ public:
         look();
         for (const double share : {0.03, 0.5}) {
             for_open_levels(share, [&](const Choice& choice) { return search(choice); });
-            search_open_levels_with_reserve(0.04);
+            search_open_levels_with_reserve(0.02);
             mend_open_level(0.04);
         }
         ask_program(0.25);
-        search_open_levels_with_reserve(0.4);
         for_open_levels(0.2, [&](const Choice& choice) { return search_longer(choice); });
         mend_open_level(0.15);
+        search_open_levels_with_reserve(0.4);
         ask_program(0.8);
         mend_open_level(1);
         settle();
