@@ -8,6 +8,7 @@
 namespace mastline::packing {
 
 Packing PackingProgram::solve(double seconds) {
+    if (aim_ == Aim::any && program_.has_no_fractional_solution()) return {Verdict::impossible, {}, {}, 0};
     const auto outcome = program_.solve(seconds);
     if (outcome == IntegerProgram::Outcome::infeasible) return {Verdict::impossible, {}, {}, 0};
     if (outcome == IntegerProgram::Outcome::open) return {Verdict::open, {}, {}, lower_bound()};

@@ -9,7 +9,7 @@ namespace mastline::packing {
 
 namespace {
 
-constexpr std::int64_t kStepsOfProgram = 100;
+constexpr std::int64_t kStepsOfProgram = 30;
 
 bool counts_say_all(const Model& model) {
     return model.apart.empty() &&

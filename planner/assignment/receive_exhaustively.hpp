@@ -15,7 +15,7 @@ bool can_be_received_exhaustively(const Model& model, const std::vector<std::siz
 // The model with no rules but licences, tuners and the reserve; what does not fit it fits no other.
 Model counts_alone(const Model& model);
 
-// `open`: not within so many steps, each program counting as a hundred, or until that time.
+// `open`: not within so many steps, each program counting as thirty, or until that time.
 Packing receive_exhaustively(const Model& model, const std::vector<std::size_t>& bins, std::int64_t steps,
                              WorkClock::time_point until);
 

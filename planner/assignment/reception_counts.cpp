@@ -19,6 +19,19 @@ int most_of(const std::vector<int>& sums, int n) {
     return sums[std::min(static_cast<std::size_t>(std::max(0, n)), sums.size() - 1)];
 }
 
+// Split classes, guarded ones, all parts of which one loss takes; the loss first.
+std::vector<std::pair<std::size_t, std::size_t>> lost_as_a_whole(const Reception& reception) {
+    std::vector<std::pair<std::size_t, std::size_t>> out;
+    if (reception.losses() == reception.bins().size()) return out;
+    std::vector<std::set<std::size_t>> losses(reception.decided());
+    for (const auto& bin : reception.bins())
+        for (const auto c : bin.parts)
+            if (c < losses.size()) losses[c].insert(bin.loss);
+    for (std::size_t c = 0; c < losses.size(); ++c)
+        if (losses[c].size() == 1 && reception.classes()[c].guarded > 0) out.emplace_back(*losses[c].begin(), c);
+    return out;
+}
+
 }  // namespace
 
 struct ReceptionCounts::Tally {
@@ -123,6 +136,11 @@ ReceptionCounts::Tally ReceptionCounts::tally(const Reception& reception, const 
         loss.tuners += free;
         if (free > 0) loss.room += bin.room();
         most_items += std::min(items, bin.licences - others);
+    }
+    for (const auto& [l, c] : lost_as_a_whole(reception)) {
+        if (!scope.classes[c]) continue;
+        ++out.losses[l].lonely;
+        out.losses[l].guarded += reception.classes()[c].guarded;
     }
     for (const auto& loss : out.losses) {
         out.tuners += loss.tuners;

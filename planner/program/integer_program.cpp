@@ -64,19 +64,26 @@ void IntegerProgram::equal(const std::vector<std::pair<int, double>>& terms, dou
     row(terms, value, value);
 }
 
-IntegerProgram::Outcome IntegerProgram::solve(double seconds, int most_nodes) {
-    if (low_.empty()) return Outcome::optimal;
-    std::vector<CoinBigIndex> starts{0};
-    std::vector<int> rows;
-    std::vector<double> factors;
+IntegerProgram::Columns IntegerProgram::columns() const {
+    Columns out;
     for (const auto& column : columns_) {
         for (const auto& [row, factor] : column) {
-            rows.push_back(row);
-            factors.push_back(factor);
+            out.rows.push_back(row);
+            out.factors.push_back(factor);
         }
-        starts.push_back(static_cast<CoinBigIndex>(rows.size()));
+        out.starts.push_back(static_cast<int>(out.rows.size()));
     }
-    if (integers_.empty()) return solve_linear(starts, rows, factors);
+    return out;
+}
+
+bool IntegerProgram::has_no_fractional_solution() {
+    return !low_.empty() && solve_linear(columns()) == Outcome::infeasible;
+}
+
+IntegerProgram::Outcome IntegerProgram::solve(double seconds, int most_nodes) {
+    if (low_.empty()) return Outcome::optimal;
+    const auto [starts, rows, factors] = columns();
+    if (integers_.empty()) return solve_linear({starts, rows, factors});
     const std::lock_guard lock(turn());
     const std::unique_ptr<void, Deleter> model(Cbc_newModel());
     Cbc_loadProblem(model.get(), static_cast<int>(low_.size()), static_cast<int>(row_low_.size()),
@@ -98,9 +105,8 @@ IntegerProgram::Outcome IntegerProgram::solve(double seconds, int most_nodes) {
 }
 
 // By the solver under CBC, which prints what it does when it has no integers to search.
-IntegerProgram::Outcome IntegerProgram::solve_linear(const std::vector<int>& starts,
-                                                     const std::vector<int>& rows,
-                                                     const std::vector<double>& factors) {
+IntegerProgram::Outcome IntegerProgram::solve_linear(const Columns& columns) {
+    const auto& [starts, rows, factors] = columns;
     const std::unique_ptr<Clp_Simplex, LinearDeleter> model(Clp_newModel());
     Clp_setLogLevel(model.get(), 0);
     Clp_loadProblem(model.get(), static_cast<int>(low_.size()), static_cast<int>(row_low_.size()),

@@ -20,14 +20,21 @@ public:
     // Minimises within the time and, where given, the nodes of the search, which unlike time are the
     // same on every machine; values are good for optimal and feasible.
     Outcome solve(double seconds, int most_nodes = 0);
+    // Whether even values that are not whole solve nothing: asked quickly, before much is made of it.
+    bool has_no_fractional_solution();
     long value(int variable) const;         // of an integer variable
     double real_value(int variable) const;  // of any
     double bound() const { return bound_; }  // of the objective
     std::size_t variables() const { return low_.size(); }
 
 private:
-    Outcome solve_linear(const std::vector<int>& starts, const std::vector<int>& rows,
-                         const std::vector<double>& factors);
+    struct Columns {  // one after the other: where each starts, its rows and factors
+        std::vector<int> starts{0}, rows;
+        std::vector<double> factors;
+    };
+
+    Columns columns() const;
+    Outcome solve_linear(const Columns& columns);
 
     std::vector<double> low_, high_, objective_, row_low_, row_high_, values_;
     std::vector<std::vector<std::pair<int, double>>> columns_;
