@@ -4,14 +4,11 @@
 #include <algorithm>
 #include <map>
 #include <tuple>
+#include <utility>
 
 namespace mastline::packing {
 
 namespace {
-
-// Everything that can tell two bins apart, as one comparable value.
-using Traits = std::tuple<int, int, std::int64_t, std::size_t, std::int64_t, std::vector<bool>,
-                          std::vector<std::size_t>, std::size_t>;
 
 std::vector<bool> classes_of(const Model& model, std::size_t bin) {
     std::vector<bool> out;
@@ -31,16 +28,23 @@ bool losses_matter(const Model& model) {
                        [&](const Item& i) { return i.copies > 1 || (model.reserve && i.is_protected); });
 }
 
-// A bin that is lost alone is like any other such; one that items are tied to is like none.
-std::size_t bond(const Model& model, std::size_t bin) {
+// A bin that is lost alone is like any other such; one that items are tied to is like none. Numbers of
+// loss groups may be any: they stand apart from those of bins.
+using Bond = std::pair<std::size_t, std::size_t>;  // 1 and the loss group, 2 and the bin, or 0 and 0
+
+Bond bond(const Model& model, std::size_t bin) {
     const auto group = model.bins[bin].loss_group;
     const auto alike = std::count_if(model.bins.begin(), model.bins.end(),
                                      [&](const Bin& b) { return b.loss_group == group; });
     for (const auto& item : model.items)
         for (std::size_t copy = 0; copy < 2; ++copy)
-            if (item.pinned[copy] == bin || item.previous[copy] == bin) return 1 + model.bins.size() + bin;
-    return alike > 1 && losses_matter(model) ? 1 + group : 0;
+            if (item.pinned[copy] == bin || item.previous[copy] == bin) return {2, bin};
+    return alike > 1 && losses_matter(model) ? Bond{1, group} : Bond{};
 }
+
+// Everything that can tell two bins apart, as one comparable value.
+using Traits = std::tuple<int, int, std::int64_t, std::size_t, std::int64_t, std::vector<bool>,
+                          std::vector<std::size_t>, Bond>;
 
 }  // namespace
 

@@ -8,6 +8,7 @@
 #include <tuple>
 
 #include "assignment/enumeration.hpp"
+#include "planner/assignment/bin_types.hpp"
 #include "support/assignment_instances.hpp"
 
 using namespace mastline;
@@ -126,4 +127,17 @@ TEST_CASE("of plans with the same tuners the one is taken that a loss darkens le
     CHECK(plan.cost() == 2);
     const auto beside = [&](std::size_t i) { return plan.homes[i][0] == plan.homes[0][0]; };
     CHECK((beside(6) || beside(7) || beside(8)));
+}
+
+// A loss group whose number is that by which the tied bin might be known.
+TEST_CASE("a bin that items are tied to is like none, whatever the numbers of the loss groups", "[unit]") {
+    for (std::size_t group = 0; group < 12; ++group) {
+        CAPTURE(group);
+        auto model = small_model(3, 2, 4, 5, 3);
+        model.reserve = model.items[2].is_protected = true;
+        model.items[0].pinned[0] = 1;
+        model.bins[0].loss_group = model.bins[2].loss_group = model.bins[3].loss_group = group;
+        model.bins[1].loss_group = group + 1;
+        CHECK(packing::bin_types(model) == std::vector<std::vector<std::size_t>>{{0, 2, 3}, {1}});
+    }
 }
