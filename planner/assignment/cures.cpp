@@ -38,7 +38,7 @@ public:
         add_cards();
         protect_fewer();
         leave_channels_out();
-        if (part_.ruling.reason == packing::Reason::open) add("give the search more time: it did not finish");
+        if (part_.ruling.reason == packing::Reason::open) add("give some channels a card (card = '...') and plan again: the search did not finish, and has less to do then");
         auto out = list();
         if (late_) out += " (not every cure could be tried in the time allowed)";
         return out;
