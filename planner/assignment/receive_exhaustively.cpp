@@ -35,14 +35,15 @@ private:
         auto state = reception_.state();
         if (in_vain_.contains(state)) return false;
         const auto c = reception_.decided();
-        const bool found = c == reception_.classes().size() ? judge() : in_one_bin(c) || in_several(c, 0, {});
+        const bool found = c == reception_.classes().size() ? judge() : in_one_bin(c) || in_several(c, 0, 0);
         if (!found && !stopped_) in_vain_.insert(std::move(state));
         return found;
     }
 
     bool stopped(std::int64_t steps) {
         steps_ -= steps;
-        if (steps_ < 0 || (steps_ % 64 == 0 && WorkClock::seconds_to(until_) <= 0)) stopped_ = true;
+        const bool looks_at_clock = steps > 1 || steps_ % 64 == 0;
+        if (steps_ < 0 || (looks_at_clock && WorkClock::seconds_to(until_) <= 0)) stopped_ = true;
         return stopped_;
     }
 
@@ -65,19 +66,16 @@ private:
         return false;
     }
 
-    // Parts of the class in the bins `in`, and in more of those from `from` on. Of bins that are alike the
-    // first goes first: whatever has the second without the first is alike to what was tried with the first.
-    bool in_several(std::size_t c, std::size_t from, const std::vector<std::size_t>& in) {
-        const int items = reception_.classes()[c].items;
-        if (in.size() > 1 && decide_the_next()) return true;
-        if (static_cast<int>(in.size()) == items) return false;
+    // So many parts of the class are in bins before `from`; more may go into the others. Of bins that are alike
+    // the first goes first: whatever has the second without the first is alike to what was tried with the first.
+    bool in_several(std::size_t c, std::size_t from, int parts) {
+        if (parts > 1 && decide_the_next()) return true;
+        if (parts == reception_.classes()[c].items) return false;
         std::unordered_set<std::string> tried;
         for (std::size_t b = from; b < bins_.size() && !stopped_; ++b) {
             if (!reception_.takes_part(c, b) || !tried.insert(reception_.likeness(b)).second) continue;
-            auto with = in;
-            with.push_back(b);
             reception_.put_part(c, b);
-            const bool found = in_several(c, b + 1, with);
+            const bool found = in_several(c, b + 1, parts + 1);
             reception_.take_part(b);
             if (found) return true;
         }
